@@ -43,7 +43,7 @@ def season(store: Path) -> None:
     fine(store, "loads", "open", "rinds-1", "--when", ago(20))
     fine(store, "feed", "kitchen", "2 kg mango skin", "--yes", "--when", ago(15))
     fine(store, "harvest", "kitchen", "4 kg", "--lot", "may", "--yes", "--when", ago(10))
-    fine(store, "castings", "step", "may", "stock", "--mass", "3 kg", "--when", ago(5))
+    fine(store, "castings", "step", "may", "stock", "--mass", "3 kg", "--when", ago(5), "--yes")
     fine(store, "settings", "measure", "bag 1 kg")
     fine(store, "settings", "price", "bag 9.50")
     fine(store, "castings", "sell", "may", "2 bags", "--buyer", "Ana", "--for", "market", "--when", ago(3))
@@ -351,3 +351,45 @@ def test_squeezes_are_told_as_looks_in_the_record(store: Path) -> None:
     out = " ".join(fine(store, "record", "kitchen").out.split())
     assert "which is a look and no measurement" in out
     assert "squeeze: sponge" in out
+
+
+def test_several_things_are_piled_at_once_and_taken_back_at_once(store: Path) -> None:
+    fine(store, "piles", "add", "heap", "150 kg rabbit manure", "60 kg horse manure with bedding, aged", "--by", "Ana")
+    (heap,) = asked(store, "piles")["piles"]
+    assert heap["kg"] == 210
+    fine(store, "undo")
+    assert asked(store, "piles")["piles"] == []
+
+
+@pytest.mark.parametrize(
+    ("treated", "minds"),
+    [("wormed in June", "Some wormers kill worms"), ("clopyralid on the hay", "weedkillers pass through"),
+     ("not wormed since May", ""), ("nothing", ""), ("straw", "")],
+)  # fmt: skip
+def test_a_load_that_was_treated_is_cautioned_about(store: Path, treated: str, minds: str) -> None:
+    told = " ".join(fine(store, "loads", "add", "x", "6 kg rabbit manure", "--treated", treated).err.split())
+    assert minds in told
+    assert bool(minds) == bool(told)
+
+
+def test_an_order_and_a_pile_come_in_by_file_with_what_is_usual_where_a_cell_is_empty(
+    store: Path, tmp_path: Path
+) -> None:
+    head = "when,lot,kind,amount,unit,material,due,product,way\n"
+    rows = "2026-05-20,cafe,order,4,kg,,2026-07-01,,\n2026-05-20,heap,piled,40,kg,rabbit-manure,,,\n"
+    (tmp_path / "f").mkdir()
+    (tmp_path / "f/castings.csv").write_text(head + rows)
+    fine(store, "import", str(tmp_path / "f"))
+    assert [each["product"] for each in asked(store, "orders")["orders"]] == ["screened"]
+    assert [each["way"] for each in asked(store, "piles")["piles"]] == ["windrow"]
+
+
+def test_a_bed_that_runs_already_is_begun_with_what_stands_in_it(store: Path) -> None:
+    bed = ("start", "south", "--length", "2 m", "--width", "1 m", "--depth", "50 cm", "--running", "30 cm")
+    assert "It runs already" in fine(store, *bed).out
+    fine(store, *bed, "--worms", "3 kg", "--yes")
+    said = " ".join(each["words"] for each in asked(store, "log", "south")["entries"])
+    # Half of 0.6 m3 at 700 kg/m3 are castings.
+    assert "210 kg vermicast" in said
+    assert "30 cm" in said
+    assert "3 kg" in said

@@ -185,6 +185,26 @@ def test_it_goes_out_and_in_and_over_to_another_copy(school: Path, tmp_path: Pat
     assert view(third)["question"] == "does paper beat leaves?"
 
 
+def test_two_beds_as_they_were_proposed_are_alike_and_the_report_of_one_says_what_is_asked(
+    school: Path, tmp_path: Path
+) -> None:
+    page = words_of(school, "compare", "paper", "leaves", day=FIRST + timedelta(days=1))
+    assert "at the start" not in page
+    does(school, "report", "paper", "--out", str(tmp_path / "r.html"), day=FIRST + timedelta(days=1))
+    assert "does paper beat leaves? (with leaves)" in (tmp_path / "r.html").read_text("utf-8")
+
+
+@pytest.mark.parametrize(("weeks", "code"), [(5, 1), (6, 0)])
+def test_a_comparison_too_short_to_tell_is_asked_about_before_it_is_written(
+    school: Path, weeks: int, code: int
+) -> None:
+    until = (END + timedelta(weeks=weeks)).isoformat()
+    words = ("comparison", "paper", "leaves", "--question", "again?", "--about", "depth", "--until", until)
+    ran = run(school, *words, now=at(END))
+    assert ran.code == code
+    assert ("6 weeks of readings are the least" in " ".join(ran.err.split())) == bool(code)
+
+
 def test_unequal_starts_are_named_and_equal_ones_proposed(tmp_path: Path) -> None:
     does(tmp_path, "start", "one", *BOX, "--drainage", "yes", day=FIRST)
     does(tmp_path, "start", "two", *BOX[:-2], "250 g", "--yes", "--drainage", "no", day=FIRST)
@@ -236,7 +256,8 @@ def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path:
     view = compare(sample.session())
     read = view.differences[0].read
     assert view.verdict is Verdict.MORE
-    assert "Leaf bin was 4" in view.answer
+    assert "Leaf bin was 3.6 points wetter" in view.answer
+    assert view.harvests == "Harvest: Paper bin: today; Leaf bin: today. That is the same day."
     assert read is not None
     low, high = read.interval()
     assert low < truth < high < 0.0

@@ -74,7 +74,7 @@ def test_a_second_bin_is_begun_with_what_the_first_one_left(tmp_path: Path) -> N
 def test_board_is_also_told_in_boxes_of_half_a_kilogram(long: str, wide: str, boxes: int, tmp_path: Path) -> None:
     # 1.92 kg and 1.67 kg of board; a middling corrugated box weighs half a kilogram (from memory).
     told = run(tmp_path, "start", "new", "--length", long, "--width", wide, "--depth", "30cm").out
-    assert f"about {boxes} middling boxes" in " ".join(told.split())
+    assert f"about {boxes} cardboard boxes of 500 g" in " ".join(told.split())
 
 
 def test_the_plan_of_the_first_weeks_is_what_the_ration_then_accepts(tmp_path: Path) -> None:
@@ -89,3 +89,14 @@ def test_the_plan_of_the_first_weeks_is_what_the_ration_then_accepts(tmp_path: P
         told = preview(farm, "new", feed)
         assert told.level is Level.STEADY, (week, told.verdict)
         record_feeding(farm, "new", feed)
+
+
+def test_worms_that_nobody_named_are_asked_for_until_they_are_written_down(tmp_path: Path) -> None:
+    told = " ".join(run(tmp_path, "start", "new", *BOX, "--yes").out.split())
+    assert "worms" not in told
+    plan = " ".join(run(tmp_path, "start", "other", *BOX).out.split())
+    assert "4. Worms: none yet; 380 g to 1.2 kg fit this box. Write them down when they are in" in plan
+    assert "The log will have bedding and water, and no worms yet," in plan
+    assert "no worms in this bin yet" in run(tmp_path, "round").out
+    run(tmp_path, "stock", "new", "380 g")
+    assert "no worms" not in run(tmp_path, "round").out

@@ -230,6 +230,16 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
     assert plan.neighbour[-1].strip() in (tmp_path / "neighbour.txt").read_text("utf-8")
 
 
+async def test_a_first_day_away_that_is_no_day_is_told_in_its_row(take: Take) -> None:
+    async with opened(take("apartment"), SIZES[0]) as pilot:
+        await pilot.press("y")
+        form = await at(pilot, AwayForm)
+        await types(pilot, "12 days")
+        await pilot.press("enter")
+        await comes(pilot, "first day away: “12 days” does not fit")
+        assert form.query_one("#first", WordField).input.has_focus
+
+
 async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
     farm = take("apartment")
     change_setting(farm, "away", "2026-11-06 to 2026-11-15: hills")

@@ -208,6 +208,15 @@ async def test_the_palette_finds_what_a_keeper_would_call_it(typed: str, found: 
         assert any(words.startswith(found) for words in best[:6]), [str(hit.text) for hit in hits[:8]]
 
 
+async def test_a_name_goes_before_other_words_and_these_before_scattered_letters() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        guess = [hit async for hit in PlaceCommands(pilot.app.screen).search("guess")]
+        assert str(max(guess, key=lambda hit: hit.score).text).startswith("write down guess")
+        rota = [str(hit.text) async for hit in PlaceCommands(pilot.app.screen).search("rota")]
+        assert rota
+        assert all("rota" in words for words in rota)
+
+
 def test_every_other_word_belongs_to_something_that_can_be_done() -> None:
     actions = {
         name_of(binding.action)

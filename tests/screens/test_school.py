@@ -14,8 +14,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.measures.units import WORM_KG
 from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
-from wormbin.records.worms import WORM_KG
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
@@ -147,7 +147,7 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
         await pilot.press("escape", "left")
         await comes(pilot, "Turns, September 2026")
         await pilot.press("a")
-        await types(pilot, "cleo: 2026-09-30")
+        await types(pilot, "cleo: 2026-09-09")
         await pilot.press("enter")
         await comes(pilot, "away: Cleo")
         await pilot.press("escape")

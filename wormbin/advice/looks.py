@@ -40,6 +40,8 @@ class Look:
         return self.worth * max(1, sum(says(value) for value in self.each))
 
 
+A_CLASS = 3
+"""So many keepers who look on one day are a class; fewer may see different things (ours)."""
 LOOK_BACK_DAYS = 45
 BY_PART = frozenset({"moisture", "contents_m"})
 """What differs from tray to tray: a look into one says nothing of another."""
@@ -67,19 +69,21 @@ def _day(entry: Entry) -> date:
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
     """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first.
 
-    Looks of one day by one instrument, with nothing done between them, count together: no pupil outvotes a class.
+    A class's looks of one day by one instrument, with nothing done between them, count together: no pupil outvotes the
+    others. Who looks again alone may read another thing, as the bin is not the same all over: those stay apart.
     """
     first = bisect_left(case.entries, case.on - timedelta(days=LOOK_BACK_DAYS), key=_day)
     several, area = len(case.today.parts) > 1, case.bin.footprint_m2
     found: list[Look] = []
+    whose: list[tuple[int, str]] = []
     fed = next((_day(each) for each in reversed(case.entries[:first]) if isinstance(each.what, Feeding)), None)
-    run = 0  # where in ``found`` the looks begin since which nothing was done
+    run = 0  # rises with each thing done
     for entry in case.entries[first:]:
         on = _day(entry)
         if on > case.on:
             break
         if not isinstance(entry.what, SEEN):
-            run = len(found)
+            run += 1
         if isinstance(entry.what, Feeding):
             fed, found = on, [replace(each, since_fed=False) for each in found]
         elif isinstance(entry.what, Watering) and entry.what.kg >= WATER_KG_M2 * area:
@@ -89,9 +93,9 @@ def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
         elif isinstance(entry.what, Check):
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
             part = entry.compartment if several and quantity in BY_PART else 0
-            for each in _of(entry.what, quantity, on, due):
-                _count_in(found, run, replace(each, part=part, each=(each.value,)))
-    return tuple(found)
+            found += [replace(each, part=part, each=(each.value,)) for each in _of(entry.what, quantity, on, due)]
+            whose += [(run, entry.by)] * (len(found) - len(whose))
+    return tuple(_together(found, whose))
 
 
 def of_looks(count: int) -> str:
@@ -99,15 +103,18 @@ def of_looks(count: int) -> str:
     return f" (mean of {count} looks)" if count > 1 else ""
 
 
-def _count_in(found: list[Look], run: int, look: Look) -> None:
-    """Put a look to those of its day, instrument and tray that lie after ``run``, or behind all of them."""
-    for place in range(run, len(found)):
-        with_it = found[place]
-        if (with_it.on, with_it.by, with_it.part) == (look.on, look.by, look.part):
-            every = (*with_it.each, look.value)
-            found[place] = replace(with_it, value=mean(every), each=every)
-            return
-    found.append(look)
+def _together(found: Sequence[Look], whose: Sequence[tuple[int, str]]) -> Iterator[Look]:
+    """The looks, those of a class as one: its mean, where its last stood."""
+    sets: dict[tuple[object, ...], list[tuple[Look, str]]] = {}
+    for look, (run, by) in zip(found, whose, strict=True):
+        sets.setdefault((run, look.on, look.by, look.part), []).append((look, by))
+    for each in sets.values():
+        looked = [look for look, _by in each]
+        if len({by for _look, by in each}) < A_CLASS:
+            yield from looked
+        else:
+            every = tuple(look.value for look in looked)
+            yield replace(looked[-1], value=mean(every), each=every)
 
 
 def _of(check: Check, quantity: str, on: date, due: bool) -> Iterator[Look]:
@@ -159,7 +166,7 @@ def left_read(case: Case) -> LeftRead | None:
     if fed is None or not isinstance(fed.what, Feeding):
         return None
     seen = [
-        (entry.when.date(), entry.what.left)
+        (entry.when.date(), entry.what.left, entry.by)
         for entry in case.entries
         if isinstance(entry.what, Check) and entry.what.left is not None
         if fed.when <= entry.when and entry.when.date() <= case.on
@@ -167,7 +174,9 @@ def left_read(case: Case) -> LeftRead | None:
     if not seen:
         return None
     on = seen[-1][0]
-    every = [left for day, left in seen if day == on]
+    every = [left for day, left, _by in seen if day == on]
+    if len({by for day, _left, by in seen if day == on}) < A_CLASS:
+        every = every[-1:]
     share = mean(every)
     given = sum(portion.kg for portion in fed.what.portions)
     taken = next((day.feed_waiting_kg.p50 for day in case.history if day.on == on), 0.0)

@@ -195,7 +195,7 @@ def _away(call: Call) -> Exit:
 
     args = call.args
     try:
-        plans = bins.absences(call.farm, args.bins, args.first, args.until or args.length, call.on)
+        plans = bins.away(call.farm, args.bins, args.first, args.until or args.length, call.on)
     except RefusedError as refused:
         if args.until or any(each.field != "until" for each in refused.problems):
             raise

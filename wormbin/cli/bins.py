@@ -36,7 +36,7 @@ def _compare(call: Call) -> Exit:
     *(
         option(f"--{name}", metavar=example, default="", help=what)
         for name, example, what in BIN_FIELDS
-        if name != "worms"
+        if name not in ("worms", "running")
     ),
     *(each for each in HEADING if each[0] != ("--replaces",)),
     examples=[

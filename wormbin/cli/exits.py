@@ -1,4 +1,4 @@
-"""The exit codes, and the one place that writes to standard error: one sentence of what, one of how to put it right."""
+"""The exit codes, and all that is said on standard error: what and how to put it right, and how far long work is."""
 
 from __future__ import annotations
 

@@ -62,7 +62,7 @@ COMMANDS = Commands()
     ],
     more="Lists (away, on-hand, bucket, tare, measure, price) gain or replace one item; an empty value clears them.\n"
     'keys "check: 1; feed: 2": other keys on the screen, for what can be done with a bin in hand.\n'
-    "guess-first yes: a bin's page and the wall show their figures after a guess of the day; no ends it.\n"
+    "guess-first yes: round, outlook, page and wall show figures after a guess of the day; no ends it.\n"
     "A school's rota (school-days, term, jobs, together, half-days): wormbin turns --help.",
     writes=lambda args: args.value is not None,
 )

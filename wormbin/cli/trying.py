@@ -133,15 +133,6 @@ def _what_if(call: Call) -> Exit:
     from wormbin.pages.futures import what_if
 
     args = call.args
-    view = bins.what_if(
-        call.farm,
-        args.bin,
-        skip=args.skip,
-        double=args.double,
-        bedding=args.bedding,
-        spell=args.spell,
-        split=args.split,
-        harvest=args.harvest,
-        on=call.on,
-    )
+    changes = ("skip", "double", "bedding", "spell", "split", "harvest")
+    view = bins.what_if(call.farm, args.bin, **{name: getattr(args, name) for name in changes}, on=call.on)
     return call.answer(what_if(view), view)

@@ -44,6 +44,7 @@ BIN_FIELDS = (
     ("keeper", "NAME", "who keeps it"),
     ("beddings", "MATERIALS", "the only beddings it is to get, parted by commas"),
     ("feeds", "MATERIALS", "the only feeds it is to get"),
+    ("running", "DEPTH", "it runs already: how deep what stands in it is, 25cm"),
     ("feed-days", "WEEKDAYS", "its own feeding days (else the farm's)"),
 )
 HEADING = (
@@ -216,7 +217,7 @@ for described in LOG_KINDS.values():
     option("--yes", action="store_true", help="write it"),
     examples=[
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
-        "start kitchen --length 60cm --width 40cm --depth 30cm --yes",
+        'start leaves --length 60cm --width 40cm --depth 30cm --beddings "dry leaves" --yes',
     ],
     more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
     writes=lambda args: bool(args.yes),

@@ -1,4 +1,5 @@
-"""A folder of log files, brought in all or nothing, and written out so that it can be brought in again."""
+"""A folder of log files, brought in all or nothing and written out; or those of one bin in one zip, none of its names
+trusted."""
 
 from __future__ import annotations
 

@@ -107,7 +107,8 @@ class RowReader(CellReader):
                     found |= self._of(row, each, kind)
                 except RefusedError as error:
                     self.problems.extend(error.problems)
-        return None if len(self.problems) > before else kind.what(**found)
+        said = {name: value for name, value in found.items() if value is not None}  # an empty cell: as it usually is
+        return None if len(self.problems) > before else kind.what(**said)
 
     def _of(self, row: Row, field: Field, kind: Description[Any]) -> dict[str, Any]:
         """What the cells of a field say, by attribute. Raises RefusedError, or adds to ``problems``."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, count
@@ -30,6 +30,7 @@ from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
@@ -44,6 +45,8 @@ if TYPE_CHECKING:
 
 KEEPS_DAYS: Mapping[Pace | None, int] = {Pace.QUICK: 7, Pace.STEADY: 21}
 """How long fresh feed of a pace keeps before it rots (ours); what is aged or fibre keeps."""
+WORMERS, SPRAYS = ("worm", "mectin", "drench"), ("weed", "herbicid", "pyralid", "spray")
+"""Words for treatments that harm the herd, or pass through it to plants."""
 BUY_AHEAD_DAYS = 7
 """So long before the last of it is given a material is to be bought (ours)."""
 
@@ -197,6 +200,15 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
                 session.bin(words).key if each.of is Of.BIN else find_lot(words, lots(session.store.lot_lines())).name
             )
             said = {**said, each.name: meant}
+    several = ledger.spoken.portions([said.get("portion", "")]) if kind is LotKind.PILED and wrong is None else ()
+    if len(several) > 1:
+        each_said = ({**said, "portion": f"{each.said} {each.material}"} for each in several)
+        whats = [ledger.spoken.read(described, each) for each in each_said]
+        name = _named(session, described.about, name, whats[0])
+        lines = ledger.lot_lines([(name, each) for each in whats], heading)
+        session.store.record(lines)
+        words = "; ".join(words_of(each, session.units, ledger.name) for each in whats)
+        return Recorded(tuple(line.id for line in lines), f"{described.about} {name}: {words} - written down", ())
     what = ledger.spoken.read(described, said)
     name = _named(session, described.about, name, what)
     if heading.ask and wrong is None and isinstance(what, Released):
@@ -208,7 +220,19 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
     on = line.when.date()
     day = "" if on == session.clock().date() else f" on {on.isoformat()}"
     words = words_of(what, session.units, ledger.name)
-    return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", ())
+    minding = tuple(_treated(what.treated)) if isinstance(what, Load) else ()
+    return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", minding)
+
+
+def _treated(words: str) -> Iterator[str]:
+    """What to mind of what the animals or the field were treated with."""
+    said = words.casefold()
+    if said.startswith(("not ", "no ", "nothing", "none", "never")):
+        return
+    if any(word in said for word in WORMERS):
+        yield f"Some wormers kill worms for weeks. Try it on a few worms first. {CAUTIONS['manure']}"
+    if any(word in said for word in SPRAYS):
+        yield CAUTIONS["herbicide"]
 
 
 @dataclass(frozen=True, slots=True)

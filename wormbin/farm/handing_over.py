@@ -8,6 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, TypeVar
 
+from wormbin.farm.reports import names_words
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
@@ -48,11 +49,10 @@ def hand_over(
     lines = [_signed(_alone(entry, names), told) for entry in session.store.entries(one.key)]
     data = packed(lambda folder: write_folder(folder, alone, lambda _: lines, None, lots), about)
     put(Disk(), path, data, doing="write it", own=False)
-    by = sorted({*(line.by for line in lines), *(line.by for line in lots)} - {""})
+    by = {*(line.by for line in lines), *(line.by for line in lots)} - {""}
     parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
     what = f"{one.name}: {counted(len(lines), 'line')} of its log, {', '.join(filter(None, parts))}"
-    signed = f"Names in it: {', '.join(by)}" if by else "No line is signed"
-    return Recorded((), f"{what}: written to {path.name}. {signed}")
+    return Recorded((), f"{what}: written to {path.name}. {names_words(by)}")
 
 
 def _signed(line: AnyLine, told: Callable[[str], str]) -> AnyLine:

@@ -36,12 +36,12 @@ from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
-from wormbin.records.entries import Bedding, Entry, Portion, Stocking, Watering, What
+from wormbin.records.entries import Bedding, Check, Entry, Portion, Stocking, Watering, What
 from wormbin.records.farms import Farm, Settings, settings_of
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.schedule.days import WEEKDAYS
 from wormbin.science.blend import Ingredient
-from wormbin.science.constants import LEAST_BEDDING_KG
+from wormbin.science.constants import CASTINGS_KG_M3, LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3, SPONGE_MOISTURE
 from wormbin.science.practice import (
     BOX_KG,
     bed_depth_m,
@@ -156,12 +156,26 @@ def _compartments(words: str) -> int:
     return int(text)
 
 
-def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings) -> list[What]:
+def _standing(one: Bin, depth_m: float, worms: str, table: MaterialTable) -> list[What]:
+    """What stands in a bin that runs already: half castings, half bedding as damp as a sponge (ours), and its worms."""
+    half = one.surface_m2 * min(depth_m, one.depth_m) / 2
+    bedding = one.beddings[0] if one.beddings else BOARD
+    kg = 2 * half * (table.get(TORN.get(bedding, bedding)).bulk_density_kg_m3 or LOOSE_BEDDING_KG_M3)  # settled to half
+    dry = Ingredient.of(table.get(bedding), kg)
+    water = max(0.0, kg * (SPONGE_MOISTURE - dry.moisture) / (1 - SPONGE_MOISTURE))
+    laid = ((SEED, half * CASTINGS_KG_M3), (bedding, kg))
+    whats: list[What] = [Bedding(tuple(Portion(key, round(much, 3)) for key, much in laid)), Watering(round(water, 2))]
+    return [*whats, Check(contents_m=depth_m), *([Spoken(table).worms(worms)] if worms.strip().strip("0") else [])]
+
+
+def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings, running: str = "") -> list[What]:
     """Bedding, water and worms for the first day: the first bed, soaked, with a handful of castings and grit.
 
     Uses the beddings that the keeper has, as far as they go, and board for the rest. ``worms`` as said, else none are
-    written.
+    written. ``running`` is how deep what stands in it is, where it runs already.
     """
+    if running.strip():
+        return _standing(one, _length(running, "running") or 0.0, worms, table)
     bed = first_bed(one.surface_m2, one.depth_m, _beddings(one, settings, table))
     laid = (*bed.beddings, (SEED, bed.compost_kg), (GRIT, bed.grit_kg))
     portions = tuple(Portion(key, round(kg, 3)) for key, kg in laid if key in table)
@@ -210,11 +224,8 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
     )
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
-    boxes = (
-        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
-        if board
-        else ""
-    )
+    boxes = counted(max(1, round(board / BOX_KG)), "cardboard box", "cardboard boxes")
+    boxes = f" (about {boxes} of {mass(BOX_KG, units)}, torn small)" if board else ""
     worms_words, days = mass(worms_kg, units), weekday_words(own.feed_days).split(", ")
     bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
     crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
@@ -272,7 +283,18 @@ def propose(session: Session, draft: BinDraft) -> StartProposal:
     """First bedding, water, worms and ramp for a bin that is not written yet."""
     one = read_bin(draft, session.farm(), session.clock(), session.table)
     settings = session.cache.settings()
-    return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
+    whats = first_entries(one, draft.worms, session.table, settings, draft.running)
+    view = proposal(one, whats, session.table, settings)
+    if not draft.running.strip():
+        return view
+    lies = (
+        "It runs already. Nobody weighed what stands in it; by its depth about:",
+        *(f"   {each.words}" for each in view.beddings),
+        f"   {volume(view.water_kg, settings.units)} of water",
+        "Weigh it or count its worms soon, squeeze a handful today, and write that down: what you read counts.",
+        f"The log will have this on {one.started:%A} {one.started.day} {one.started:%B}.",
+    )
+    return replace(view, lines=(view.lines[0], *lies), shopping=())
 
 
 def start(session: Session, draft: BinDraft) -> Recorded:
@@ -284,7 +306,7 @@ def start(session: Session, draft: BinDraft) -> Recorded:
     if one.started > now.date():
         whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
         raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
-    first = first_entries(one, draft.worms, session.table, session.cache.settings())
+    first = first_entries(one, draft.worms, session.table, session.cache.settings(), draft.running)
     grown = replace(farm, bins=(*farm.bins, one))
     ledger = replace(ledger_of(session), farm=grown)
     when = "" if one.started == now.date() else one.started.isoformat()

@@ -1,4 +1,4 @@
-"""One bin's page: what to do now, the bin cut open, its figures, what lies ahead, what the log has taught about it."""
+"""One bin's page: what to do now, the bin cut open, its figures, what lies ahead; and the same in short for a wall."""
 
 from __future__ import annotations
 

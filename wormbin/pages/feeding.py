@@ -1,4 +1,4 @@
-"""What goes in: how much may be fed, what a feeding would do, and what a blend comes to."""
+"""What goes in: how much may be fed, what a feeding would do, what a blend comes to, what a new bin begins with."""
 
 from __future__ import annotations
 

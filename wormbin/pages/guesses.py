@@ -33,6 +33,7 @@ def guesses(view: GuessesView, units: str, *, ascii: bool) -> Iterator[Block]:
         yield from _nearer(view, quantity, units)
     yield GAP
     columns = (Column("day"), Column("who"), Column("what"), Column("guess"), Column("came"), Column("off"))
+    yield Sentence("Came is the mean of what was read in the three days after; “worked out” where nothing was.", "dim")
     yield Table(
         columns,
         tuple(

@@ -1,4 +1,4 @@
-"""Castings after the harvest: lots, where they came from and went, stock, yields, plans."""
+"""Castings after the harvest: lots, where they came from and went, stock, yields, plans, what a use takes."""
 
 from __future__ import annotations
 
@@ -126,6 +126,9 @@ def lot(page: LotPage, units: str) -> Iterator[Block]:
         words = f"{line.words}; {after}" + (f" [{line.by}]" if line.by else "") + (f" {line.note}" if line.note else "")
         yield Sentence(words, lead=f"{day(line.on)}  ", aside=f" #{line.entry}", indent=2)
     yield GAP
+    if any(line.entry.endswith("~") for line in page.lines):
+        yield Sentence("An id with ~ is the lot's half of a harvest: put that harvest right, and it follows.", "dim")
+        yield GAP
     yield Heading("Before it is sold or given away", "strong")
     for words in page.cautions:
         yield Sentence(words, "dim", lead="- ", indent=2)

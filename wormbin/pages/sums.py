@@ -26,6 +26,8 @@ from wormbin.pages.page import Block, Heading, Sentence
 BAR = 20
 """Cells of a bar of parts."""
 BLANK = "________"
+MANY = 4
+"""Of more parts that are added up the names are not said twice."""
 MOST_DIGITS = 4
 """Nothing is shown to more significant digits."""
 
@@ -161,7 +163,9 @@ def head(working: Working, voice: str, *, ascii: bool = False, indent: int = 0) 
     told, under = shown(working), indent + 3
     about = "about " if voice == "plain" and any(each.estimated for each in working.inputs) else ""
     known = told.result if voice == "sum" else in_size(working.value, working.unit, min(told.digits, 2 if about else 3))
-    yield Heading(f"{about}{known}", lead=f"{working.title}: ", lead_role="strong", indent=indent)
+    yield Heading(
+        f"{about}{known}", lead=f"{working.title[:1].upper()}{working.title[1:]}: ", lead_role="strong", indent=indent
+    )
     if voice == "plain":
         yield Sentence(working.plain, indent=under)
         if working.unit == "fraction" and 0 <= told.value <= 1:
@@ -170,7 +174,9 @@ def head(working: Working, voice: str, *, ascii: bool = False, indent: int = 0) 
             )
     elif voice == "sum":
         names = {each.name: each.words for each in working.inputs}
-        yield Sentence(formula_words(working.formula, names), lead="formula: ", indent=under)
+        many = len(names) > MANY and working.formula == " + ".join(names)
+        words = "all of these added up" if many else formula_words(working.formula, names)
+        yield Sentence(words, lead="formula: ", indent=under)
         yield Sentence(f"{told.formula()} = {told.result}", lead="with the numbers: ", indent=under)
     else:
         yield Sentence(working.source, lead="source: ", indent=under)

@@ -61,7 +61,7 @@ def _step(step: Working, number: int, every: Sequence[Working], *, solved: bool)
     told = shown(step)
     found = {each.name: _place(each, every) for each in told.inputs}
     blank = () if solved else [name for name, at in found.items() if at]
-    yield Heading(f"{number}. {step.title}")
+    yield Heading(f"{number}. {step.title[:1].upper()}{step.title[1:]}")
     if solved:
         yield Sentence(f"{told.formula()} = {told.result}", indent=3)
         return

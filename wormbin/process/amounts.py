@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log
 
-from wormbin.materials.pieces import pieces
+from wormbin.materials.table import pieces
 from wormbin.measures.units import HANDY
 from wormbin.records.entries import Portion
 from wormbin.science.constants import TENTH_SD

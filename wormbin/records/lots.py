@@ -1,4 +1,4 @@
-"""The lines of the castings book in their ``LotLine`` envelope, and the half of a harvest that stands there.
+"""The lines of the castings book in their ``LotLine`` envelope; the two halves of a harvest into a lot and of a move.
 
 The kinds themselves are in ``records/kinds/castings``."""
 

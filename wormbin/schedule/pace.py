@@ -1,4 +1,4 @@
-"""How long the keeper's own work takes, against the book: from the times at which lines were written."""
+"""How long work takes: a walk round the bins by the book, and the keeper's own pace from the times of written lines."""
 
 from __future__ import annotations
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import exp, lgamma, log, log1p, pi, sqrt
-from statistics import mean, median
+from math import exp, hypot, lgamma, log, log1p, pi, sqrt
+from statistics import NormalDist, mean, median
 
 _TINY = 1e-300
 
@@ -91,9 +91,8 @@ def _fraction(a: float, b: float, x: float) -> float:
     return total
 
 
-QUICK, STEADY = 0.45, 0.8
-"""The carry-over that is held before anything was read: of what every week makes anew (the feed that is left), and of
-what a bin keeps for weeks, as its water and its depth (ours)."""
+USUAL = 0.45
+"""The carry-over that is held before anything was read (ours): most of what parts two weeks is the reading itself."""
 CARRY_WEEKS = 10.0
 """For how many weeks of readings that counts (ours)."""
 MOST_CARRY = 0.9
@@ -101,6 +100,9 @@ LEAST_WEEKS = 6
 """Fewer weeks say nothing yet (ours)."""
 MOST_WEEKS = 26
 """No longer wait is promised: in half a year boxes kept alike have drifted apart for reasons of their own (ours)."""
+ALIKE = 0.25
+"""How far boxes kept alike lie apart for good (standard deviation), of the least difference worth telling (ours; in
+the made-up bins of ``tests/benchmarks/comparing`` 0.2 to 0.4)."""
 WITHIN, WITHIN_EARLY = 0.95, 0.999
 """How sure an interval is: at the planned end, and at a look before it. Who looks every week and stops at the first
 difference would else be fooled far more than one time in twenty (Haybittle 1971; Peto et al. 1976)."""
@@ -113,13 +115,14 @@ class Paired:
     """The mean difference of two bins over ``weeks`` weeks of readings, in the unit of the readings.
 
     ``spread`` is how far the weeks lie apart (standard deviation), ``carry`` the carry-over from week to week, 0 to
-    ``MOST_CARRY``.
+    ``MOST_CARRY``; ``apart`` is how far boxes kept alike lie apart by chance (standard deviation).
     """
 
     mean: float
     weeks: int
     spread: float
     carry: float
+    apart: float = 0.0
 
     @property
     def counts(self) -> float:
@@ -128,7 +131,7 @@ class Paired:
 
     def half(self, within: float = WITHIN) -> float:
         """Half the width of the interval that holds the true difference with the chance ``within``."""
-        return t_quantile(0.5 + within / 2, self.counts - 1.0) * self.spread / sqrt(self.counts)
+        return _half(within, self.counts, self.spread, self.apart)
 
     def interval(self, within: float = WITHIN) -> tuple[float, float]:
         """The lowest and the highest difference that the readings leave open."""
@@ -139,20 +142,28 @@ class Paired:
         """Weeks more until a difference of ``least`` (> 0) would be seen: 0 for enough, None beyond ``MOST_WEEKS``."""
         for weeks in range(max(self.weeks, LEAST_WEEKS), MOST_WEEKS + 1):
             counts = _counts(weeks, self.carry)
-            reach = t_quantile(0.5 + WITHIN / 2, counts - 1.0) + t_quantile(FOUND, counts - 1.0)
-            if reach * self.spread / sqrt(counts) <= least:
+            sure = t_quantile(FOUND, counts - 1.0) * self.spread / sqrt(counts)
+            if _half(WITHIN, counts, self.spread, self.apart) + sure <= least:
                 return weeks - self.weeks
         return None
+
+
+def _half(within: float, counts: float, spread: float, apart: float) -> float:
+    share = 0.5 + within / 2
+    return hypot(t_quantile(share, counts - 1.0) * spread / sqrt(counts), NormalDist().inv_cdf(share) * apart)
 
 
 def _counts(weeks: int, carry: float) -> float:
     return max(2.0, weeks * (1.0 - carry) / (1.0 + carry))
 
 
-def paired(differences: Mapping[int, float], usual: float = QUICK) -> Paired | None:
+def paired(differences: Mapping[int, float], apart: float = 0.0) -> Paired | None:
     """What the differences of the weeks (by the week's number) say together; None for fewer than two weeks.
 
-    ``usual`` is the carry-over that is held before, ``QUICK`` or ``STEADY``.
+    Readings carry over from week to week by r, so that n weeks count for ``n (1 - r) / (1 + r)`` (Zwiers & von Storch
+    1995, Journal of Climate 8:336-351). What is found of r in a term is too low by about ``(1 + 3 r) / n`` (Kendall
+    1954, Biometrika 41:403-404): that is put right, and it is leant on ``USUAL``. ``apart`` is how far boxes kept alike
+    lie apart for good, in the same unit: no number of readings makes the interval narrower than that.
     """
     n = len(differences)
     if n < 2:
@@ -160,16 +171,16 @@ def paired(differences: Mapping[int, float], usual: float = QUICK) -> Paired | N
     mean = sum(differences.values()) / n
     off = {week: value - mean for week, value in differences.items()}
     square = sum(each * each for each in off.values()) / n
-    carry = usual
+    carry = USUAL
     both = [off[week] * off[week + 1] for week in off if week + 1 in off]
     if n > 4 and both and square > 0.0:
         found = (sum(both) / len(both) / square + 1.0 / n) / (1.0 - 3.0 / n)
-        carry = (n * found + CARRY_WEEKS * usual) / (n + CARRY_WEEKS)
+        carry = (n * found + CARRY_WEEKS * USUAL) / (n + CARRY_WEEKS)
     carry = min(max(carry, 0.0), MOST_CARRY)
     # Weeks that go together lie too near to their own mean: the share of the spread that is missing is put back.
     missing = (n / _counts(n, carry) - 1.0) / (n - 1.0)
     spread = sqrt(square * n / (n - 1.0) / max(1.0 - missing, 0.2))
-    return Paired(mean, n, spread, carry)
+    return Paired(mean, n, spread, carry, apart)
 
 
 FAR_OFF = 3.5

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import exp, log1p, sqrt
 
 from wormbin.figures import Band
-from wormbin.records.worms import WORM_KG
+from wormbin.measures.units import WORM_KG
 from wormbin.science.paired import t_quantile
 
 QUOTED_SPREAD = 0.75

@@ -76,12 +76,15 @@ class Slipped(Middleware):
             # The slip first: if it is folded between the two readings, the book already holds what it held.
             slip = read_part(self.disk, self.slip.path, self.place)
             whole = read_part(self.disk, self.path, self.place)
+            before = None
+            with suppress(StoreError):
+                before = read_part(self.disk, previous_of(self.slip.path), self.place)
             self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
             if self.is_fresh():
                 break
-        self._take(whole, slip)
+        self._take(whole, slip, before)
 
-    def _take(self, whole: Part | None, slip: Part | None) -> None:
+    def _take(self, whole: Part | None, slip: Part | None, before: Part | None) -> None:
         self._book, self._slip = whole, slip
         self.documents = dict(whole.documents) if whole else {}
         self.apart, self.differing = 0, ()
@@ -92,18 +95,14 @@ class Slipped(Middleware):
                 self.documents.update(slip.documents)
             else:
                 self.differing = self._join(slip)
-        self._look_back(slip)
+        self.behind = False
+        on_this = before is not None and whole is not None and before.header.get("onto") == whole.header.get("mark")
+        if before is not None and on_this and not self.by_hand:
+            self._look_back(slip, before)
         self._count()
 
-    def _look_back(self, slip: Part | None) -> None:
+    def _look_back(self, slip: Part | None, before: Part) -> None:
         """See whether the slip still holds what it held before its last save; what it lacks of that is put in."""
-        self.behind = False
-        before = None
-        if self._book is not None and not self.by_hand:
-            with suppress(StoreError):
-                before = read_part(self.disk, previous_of(self.slip.path), self.place)
-        if before is None or self._book is None or before.header.get("onto") != self._book.header.get("mark"):
-            return
         known = self.apart
         self._join(before)
         again = slip is not None and slip.sum == before.sum and not _same_file(slip, before)

@@ -84,9 +84,7 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
-        self.guess_first = False
-        self.voice = 0
-        """In which a number is explained; kept while the program runs."""
+        self.guess_first, self.voice = False, 0
         self.keys: Mapping[str, str] = {}
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
@@ -182,7 +180,8 @@ class Wormbin(Keyboard[str]):
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
-        if forms := await self.ask(lambda farm: drafts.names(farm)):
+        forms = await self.ask(lambda farm: drafts.names(farm))
+        if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
             self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 

@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
     from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
-    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.bin import BinView, Recorded
     from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
@@ -80,6 +81,14 @@ class BinPlace(Place[None]):
 
     def shown_what_if(self, view: WhatIfView | None) -> None:
         """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    def open_findings(self, of: BinView | RoundRow, name: str) -> None:
+        """All findings of a bin in full, and its harvest."""
+        from wormbin.pages.findings import every_finding
+        from wormbin.pages.harvests import harvest
+        from wormbin.pages.page import lines
+
+        self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
     def reload(self) -> None:
         """Ask the farm anew."""

@@ -134,6 +134,7 @@ class FilledForm(Form[Recorded]):
             # What was typed before it came stands.
             typed = {name: words for name, words in self.fields().items() if words != self._stood.get(name)}
             self.fill({**draft, **typed})
+            self.app.clear_notifications()  # they told of this one
             self.say(HALF_FILLED)
         return bool(draft)
 

@@ -49,7 +49,8 @@ def places_of(screen: Screen[object]) -> tuple[DOMNode, ...]:
 
 
 def _in_sight(part: Widget) -> bool:
-    return all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
+    seen = all(each.display for each in part.ancestors_with_self if isinstance(each, Widget))
+    return seen and (part.can_focus or bool(part.children))  # a drawing that no key can come to has none
 
 
 def named_actions(place: DOMNode) -> tuple[NamedAction, ...]:

@@ -1,6 +1,6 @@
 """The palette: everything that can be done in the place one is in, found by a few letters of its name.
 
-What is found by another word that a keeper may use for it goes before what only has the same letters.
+What is found by its name goes before what is found by another word for it; scattered letters count where no word does.
 """
 
 from __future__ import annotations
@@ -147,14 +147,22 @@ class PlaceCommands(Provider):
 
     async def search(self, query: str) -> Hits:
         """What fits the letters typed, by its own name or by another word for it."""
-        matcher = self.matcher(query)
+        matcher, begun = self.matcher(query), " ".join(query.casefold().split())
+        scattered: list[Hit] = []
+        named = False
         for offer in self._offers():
-            if called(query, (offer.words.casefold(),)):
-                yield Hit(2 * BY_OTHER_WORD, matcher.highlight(offer.shown()), offer.run)
+            words = offer.words.casefold()
+            if called(query, (words,)):
+                first = words.removeprefix("write down ").startswith(begun)
+                named = True
+                yield Hit((3 if first else 2) * BY_OTHER_WORD, matcher.highlight(offer.shown()), offer.run)
             elif word := called(query, offer.also):
+                named = True
                 yield Hit(BY_OTHER_WORD, matcher.highlight(offer.shown(word)), offer.run)
             elif (score := matcher.match(offer.words)) > 0:
-                yield Hit(score, matcher.highlight(offer.shown()), offer.run)
+                scattered.append(Hit(score, matcher.highlight(offer.shown()), offer.run))
+        for hit in scattered if not named else ():
+            yield hit
 
     async def _run(self, named: NamedAction, place: DOMNode) -> None:
         await self.app.run_action(named.action, default_namespace=place)

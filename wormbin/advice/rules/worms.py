@@ -35,6 +35,25 @@ def _past_density(case: Case, limit: Limit) -> Past | None:
     return past(case, limit, density, lambda kg_m2: stocking(kg_m2, case.settings.units))
 
 
+def none_yet(case: Case) -> Finding | None:
+    """A bin that was begun, and nobody wrote that worms are in it."""
+    if case.today.worms_kg.p90 > LEAST_HERD_KG or any(each.kind in HANDLED for each in case.entries):
+        return None
+    return Finding(
+        code="no-worms",
+        level=Level.WATCH,
+        what="no worms in this bin yet",
+        why="the log has bedding, and no worms. Nothing gets eaten until they are in.",
+        actions=(
+            Action(Doing.WORMS, "put the worms in, then write them down: e, then k, or wormbin stock"),
+            Action(Doing.THEN, "feed from the second or third day after that"),
+        ),
+        sure="The log knows only what you write down.",
+        source="the log",
+        urgency=2.0,
+    )
+
+
 def too_few(case: Case) -> Finding | None:
     """Fewer worms than the surface carries, so that feed is soon too much."""
     told = _past_density(case, limits.FEW_WORMS)

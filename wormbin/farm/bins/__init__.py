@@ -97,7 +97,7 @@ def absence(session: Session, bin: str, first: str, last: str, on: date | None =
     return absences.absence(scene, first, last)
 
 
-def absences(session: Session, named: Sequence[str], first: str, last: str, on: date | None = None) -> list[Absence]:
+def away(session: Session, named: Sequence[str], first: str, last: str, on: date | None = None) -> list[Absence]:
     """The absence plans of the bins that are named, or of all that live on the day."""
     keys = [session.bin(each).key for each in named] or [one.key for one in session.bins() if one.ended is None]
     if not keys:

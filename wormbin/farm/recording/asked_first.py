@@ -10,8 +10,10 @@ from wormbin.farm.errors import DoubtedError
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.unlikely import hardly, kept_out_words, not_meant
+from wormbin.measures import counted
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Bedding, Check, Entry, Feeding, Harvest, Survey, Watering, worms_out_kg
+from wormbin.records.entries import Bedding, Check, Comparison, Entry, Feeding, Harvest, Survey, Watering, worms_out_kg
+from wormbin.science.paired import LEAST_WEEKS
 
 
 def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> None:
@@ -25,6 +27,12 @@ def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> N
             asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
         elif said := hardly(what, one, units):
             asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
+        elif isinstance(what, Comparison):
+            weeks = (what.until - entry.when.date()).days // 7
+            if weeks < LEAST_WEEKS:
+                last = what.until.isoformat()
+                short = f"{last} is after {counted(weeks, 'week')}. {LEAST_WEEKS} weeks of readings are the least"
+                asked.append(Question("until", last, f"{short} to tell a difference. Keep it?"))
         elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering | Check):
             # Only for these is the model loaded: a note or a bedding is saved without it.
             from wormbin.farm.recording import held_against

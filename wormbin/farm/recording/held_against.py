@@ -13,6 +13,7 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.proposals import Question, SurveyView
 from wormbin.figures import Band
 from wormbin.measures import counted, length, mass, percent, temperature, volume
+from wormbin.measures.units import WORM_KG
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.readings import ALONG
 from wormbin.process.views import Day
@@ -30,7 +31,6 @@ from wormbin.records.entries import (
     What,
     worms_out_kg,
 )
-from wormbin.records.worms import WORM_KG
 from wormbin.science.survey import Surveyed, survey
 
 HALF_WAY = 0.5

@@ -99,6 +99,8 @@ class BinDraft:
     beddings: str = ""
     feeds: str = ""
     feed_days: str = ""
+    running: str = ""
+    """It runs already: how deep what stands in it is; "" for a new one."""
 
 
 @dataclass(frozen=True, slots=True)

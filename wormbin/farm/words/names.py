@@ -1,4 +1,4 @@
-"""Names of those who write: a first name or initials, and nothing that tells more of a person."""
+"""Names in a keeper's words: of those who write (a first name or initials, no more), and of weekdays."""
 
 from __future__ import annotations
 

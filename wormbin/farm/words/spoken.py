@@ -13,11 +13,11 @@ from typing import Any, TypeVar
 from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
+from wormbin.measures.units import WORM_KG
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
 from wormbin.records.kinds.fields import Description, Field, Of
-from wormbin.records.worms import WORM_KG
 from wormbin.science.blend import moisture_from_drying
 
 SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge", "wrung out": "sponge"}

@@ -362,7 +362,7 @@ LOT_KINDS = by_what(
     ),
     Description(
         LotKind.PILED, Piled, "piled: {portion}, {way}",
-        (_portion("120 kg rabbit manure"),
+        (replace(_portion("120 kg rabbit manure"), many="+"),
          Field("way", Of.CHOICE, "way", label="vessel or windrow", example="windrow", column="way", option="--way",
                help="how it is kept hot: vessel (closed) or windrow (turned; this if nothing is said)",
                choice=PileWay)),

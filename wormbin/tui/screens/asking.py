@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.widget import Widget
 from textual.widgets import Input
 
 from wormbin.farm import bins, lot_plans
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.proposals import Absence
+from wormbin.measures import parse_date
 from wormbin.pages.futures import absences, for_neighbour
 from wormbin.pages.lots import plan, uses
 from wormbin.pages.page import Page
@@ -38,6 +41,9 @@ class AskForm(Form[None]):
         """What the words come to. Raises RefusedError for what is not understood."""
         raise NotImplementedError
 
+    async def judge(self, row: str) -> None:
+        """Raise RefusedError for what is not understood in a row that is left before the answer."""
+
     def parts(self) -> ComposeResult:
         """The lines, and the page."""
         for name, label, example in self.FIELDS:
@@ -50,10 +56,18 @@ class AskForm(Form[None]):
         """The line that is needed, then the answer."""
         event.stop()
         if self.NEEDED and not self.word(self.NEEDED) and event.input.parent is not (row := self.row_of(self.NEEDED)):
-            if row is not None:
-                row.query_one(Input).focus()
+            if row is not None and event.input.parent is not None:
+                self.act(partial(self._go_to, row, event.input.parent.id or ""))
         else:
             self.in_background(self._answer, "answer")
+
+    async def _go_to(self, row: Widget, left: str) -> None:
+        try:
+            await self.judge(left)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            row.query_one(Input).focus()
 
     async def _answer(self) -> None:
         try:
@@ -81,6 +95,7 @@ class AwayForm(AskForm):
         ("last", "last day away", "2026-03-19, or 12 days"),
     )
     NEEDED = "last"
+    ROW_OF: ClassVar[Mapping[str, str]] = {"from": "first", "until": "last"}
     HINT = "The plan will stand here."
     plans: Sequence[Absence] = ()
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -102,8 +117,13 @@ class AwayForm(AskForm):
     async def answer(self) -> Page:
         """The plan for these days."""
         first, last = self.word("first"), self.word("last")
-        self.plans = await self.ask(lambda farm: bins.absences(farm, self.keys, first, last))
+        self.plans = await self.ask(lambda farm: bins.away(farm, self.keys, first, last))
         return absences(self.plans)
+
+    async def judge(self, row: str) -> None:
+        """Only a day is a first day."""
+        words = self.word(row)
+        await self.ask(lambda farm: parse_date(words, farm.clock().date(), "from", toward="future"))
 
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""

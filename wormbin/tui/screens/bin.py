@@ -345,12 +345,7 @@ class BinScreen(BinPlace):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.pages.findings import every_finding
-            from wormbin.pages.harvests import harvest
-            from wormbin.pages.page import lines
-
-            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
-            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
+            self.open_findings(self.view, self.view.bin.name)
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""

@@ -47,13 +47,13 @@ class CastingsScreen(BookScreen):
         Binding("p", "go('plan')", "plan"),
         Binding("l", "go('loads')", "loads"),
         Binding("r", "go('orders')", "orders"),
-        Binding("h", "go('piles')", "hot piles", show=False),
+        Binding("h", "go('piles')", "hot piles"),
         Binding("c", "go('costs')", "money"),
+        Binding("b", "page('label')", "label"),
+        Binding("i", "page('lot')", "record"),
+        Binding("w", "page('herd')", "worms"),
         Binding("n", "go('uses')", "how much for"),
-        Binding("w", "page('herd')", "worms to sell", show=False),
-        Binding("f", "only", "filter", show=False),
-        Binding("i", "page('lot')", "record for an inspector", show=False),
-        Binding("b", "page('label')", "bag label", show=False),
+        Binding("f", "only", "filter"),
     ]
 
     def __init__(self) -> None:

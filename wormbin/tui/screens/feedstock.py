@@ -123,7 +123,7 @@ class OrdersScreen(BookScreen):
                 last[each.order] = each
         for each in last.values():
             role = {"missed": "act", "open": "watch"}.get(each.stand, "good")
-            yield (each.order, each.stand, role, f"{mass(each.kg, farm.units)} by {each.due.isoformat()}")
+            yield (each.order, each.stand, role, f"{each.due.isoformat()} {mass(each.kg, farm.units)}")
 
     def page_of(self, farm: Session, name: str) -> Page:
         """What is promised by it, of late and for the next months."""

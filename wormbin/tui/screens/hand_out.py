@@ -29,10 +29,16 @@ Job = Callable[["Session", str, str, str], Recorded]
 
 def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
     from wormbin.farm import reports
-    from wormbin.pages.report import report_page
+    from wormbin.pages.report import Names, named, report_page
 
-    page = report_page(reports.report(farm, key))
-    return Recorded((), f"report written: {reports.write_page(words or f'{key}-report.html', page.splitlines())}")
+    file, _, how = (part.strip() for part in words.partition(", names "))
+    try:
+        names = Names(how.replace("none", "") if how else "full")
+    except ValueError:
+        raise RefusedError(Problem("report", how, "names full, initials or none", f"{key}.html, names none")) from None
+    view = reports.report(farm, key)
+    path = reports.write_page(file or f"{key}-report.html", report_page(view, names=names).splitlines())
+    return Recorded((), f"report written: {path}. {named((view,), names)}")
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
@@ -88,9 +94,9 @@ JOBS: dict[str, tuple[str, str, Job]] = {
     "change": ("c", "tare: 2.4 kg; site-temp: 19 C; beddings: dry leaves", _change),
     "close": ("x", "harvested, given away or died; after a colon a note", _close),
     "join": ("j", "the bin that all of this one goes into; after a colon its weight", _join),
-    "report": ("r", "a file: kitchen-report.html", _report),
+    "report": ("r", "a file: NAME-report.html; after it perhaps: , names none", _report),
     "lesson": ("l", "a folder for the spreadsheet lesson: ./lesson", _lesson),
-    "hand over": ("h", "a file: kitchen.zip", _hand_over),
+    "hand over": ("h", "a file: NAME.zip", _hand_over),
     "take in": ("t", "the file, and what it is called here: leaves.zip as room-12", _take_in),
 }
 """What can be done: its letter, an example of the words, and the work."""
@@ -118,7 +124,7 @@ class HandOutForm(Form[Recorded]):
     def picked(self) -> None:
         """Say what words it takes."""
         what = self.word("what")
-        self.say(JOBS[what][1] if what in JOBS else "", role="")
+        self.say(JOBS[what][1].replace("NAME", self.hand.key) if what in JOBS else "", role="")
 
     @on(Input.Submitted)
     @acting

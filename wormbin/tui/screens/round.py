@@ -396,12 +396,7 @@ class RoundScreen(BinPlace):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
-            from wormbin.pages.findings import every_finding
-            from wormbin.pages.harvests import harvest
-            from wormbin.pages.page import lines
-
-            page = [*every_finding(row.findings), *harvest(row.harvest)]
-            self.open("page", f"{row.name}: every finding", lines(page))
+            self.open_findings(row, row.name)
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""

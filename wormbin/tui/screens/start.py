@@ -1,4 +1,4 @@
-"""Start a bin: say how big it is and where it stands; the first bedding, water, worms and feedings are proposed."""
+"""Three ways to begin, and the first of them: say how big a bin is, and what goes in first is proposed."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ from wormbin.farm.views.proposals import BinDraft, StartProposal
 from wormbin.measures import Dimension, parse_amount
 from wormbin.pages.feeding import proposed, to_begin
 from wormbin.pages.page import GAP, Block, Sentence, lines
-from wormbin.problems import RefusedError
+from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Place, acting
+from wormbin.tui.place import Form, Place, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
@@ -172,6 +172,8 @@ class StartForm(FilledForm):
                 parse_amount(words, here, expect=MEASURED[here])
             elif words and here == "beddings":
                 await self.ask(lambda farm: starts.beddings(farm, words))
+        except MissingError as missing:
+            Form.refuse(self, missing) if here in MEASURED else self.refuse(missing)
         except RefusedError as refused:
             self.refuse(refused)
         else:
@@ -286,7 +288,7 @@ class WelcomeScreen(Place[None]):
                     [("  b  ", "key"), ("start a bin: its first bedding, water, worms and feedings", "strong")],
                     [("  d  ", "key"), ("look at the demo: one bin, five months of log, thrown away after", "")],
                     [("  i  ", "key"), ("bring in log files: bins.csv and log.csv in a folder", "")],
-                    [("  ?  ", "key"), ("help, here and everywhere", "")],
+                    [("  ?  ", "key"), ("help; F1 while you fill in a form", "")],
                 ]
             )
             yield PictureView(self._draw, id="picture")

@@ -18,6 +18,7 @@ from wormbin.tui.desk import FILL, FarmChanged
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.pictures import CutPicture, PictureView
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ class WallScreen(Place[None]):
                 yield CutPicture(id="wall-cut")
             else:
                 for number in range(len(self.keys)):
-                    yield Vertical(Static(id=f"wall-{number}"), classes="wall-one")
+                    yield Vertical(PageLines(id=f"wall-{number}"), classes="wall-one")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -109,7 +110,7 @@ class WallScreen(Place[None]):
         for number, view in enumerate(views):
             mark = level_mark(view.level, ascii=self.wormbin.ascii)
             named = [said(view.bin.name, "title"), (f"  {mark}", view.level.value)]
-            self.query_one(f"#wall-{number}", Static).update(lines_of([named, [], *lines(wall(view, STEPS))]))
+            self.query_one(f"#wall-{number}", PageLines).show([named, [], *lines(wall(view, STEPS))])
 
     def action_leave(self) -> None:
         """Back to what was there."""

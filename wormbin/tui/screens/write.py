@@ -1,4 +1,4 @@
-"""Write down anything else: which kind, by one key; then its few lines; Enter saves. Or strike a line through."""
+"""Write down anything else: which kind, by one key; then its few lines. A survey, sample by sample. Or a strike."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     named = ""
@@ -148,8 +148,6 @@ class WriteForm(LineForm):
 
 class BookForm(LineForm):
     """A line of a lot, a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
-
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
         super().__init__(f"{kind.about} {name}".strip() + f": {kind.page.title}", kind)
