@@ -82,7 +82,8 @@ def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recor
 
 def _side_by_side(path: Path, rows: list[dict[str, str]], bins: list[str], unit: str) -> None:
     """The same sheet with a column a bin for the mean of the day's readings, and one for what was worked out."""
-    from wormbin.exchange.tables import shield, write_rows
+    from wormbin.exchange.cells import shield
+    from wormbin.exchange.tables import write_rows
 
     days: dict[str, dict[str, list[float]]] = {}
     for row in rows:

@@ -10,6 +10,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.clock import pace_kg_day
 from wormbin.advice.rations import Ration, interval_days, ramp_share, share_later, takes_later
+from wormbin.figures import Level
 from wormbin.process.views import Planned
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
@@ -71,7 +72,7 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     unfed = {each.on: each.feed_waiting_kg.p50 for each in case.unfed.days}
-    hot = limits.too_hot(case.bin.species).act.enter
+    hot = limits.too_hot(case.bin.species).edge(Level.ACT)
     too_hot = {each.on for each in case.unfed.days if each.temp_c.p50 >= hot}
     waiting, previous = case.today.feed_waiting_kg.p50, on
     out: list[Planned] = []
