@@ -20,8 +20,8 @@ from wormbin.science.constants import TENTH_SD
 
 COURSES: Final = 33
 SMALL: Final = 1e-12
-OUTER: Final = 3
-"""So many companions, a tenth of them, lie beyond the end of a band."""
+OUTER: Final = 6
+"""No more companions than these, a fifth of them, lie beyond an end of a band."""
 
 _letters = np.array([[1.0 if run >> bit & 1 else -1.0 for run in range(COURSES - 1)] for bit in range(5)])
 _words = [word for word in range(32) if bin(word).count("1") % 2 == 1]
@@ -169,7 +169,7 @@ def share_bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | flo
 def _edges(values: Array, extra_sd: Array | float, wider: Array | float) -> tuple[Array, Array]:
     """The ends of four fifths about the likely course: of a normal, but never beyond the outermost companion.
 
-    Where more than a tenth of the companions stand beyond these ends, out to those: after a silence some hold that
+    Where more than a fifth of the companions stand beyond such an end, out to those: after a silence some hold that
     nothing was done, and all that is not fed or watered is far off from the rest. ``extra_sd`` goes on top.
     """
     middle, apart = values[..., 0], np.sort(values[..., 1:], axis=-1)

@@ -326,7 +326,8 @@ class Run:
         """
         c = self.c[:, part]
         for portion in portions:
-            kg = portion.kg * np.exp(self.own[AMOUNTS] * times_as_unsure(portion) + sd * HABIT)
+            off = self.own[AMOUNTS] * times_as_unsure(portion)
+            kg = portion.kg * np.exp(off + sd * HABIT if sd else off)
             c += self._brings(portion, feed)[:, None] * kg
         if feed:
             c[LEFT:VOLATILE] = 1.0
