@@ -49,6 +49,8 @@ async def test_a_harvest_names_its_lot_which_goes_its_way_to_the_buyer(farm: Ses
         await pilot.press("enter")
         await types(pilot, "3.5 kg")
         await pilot.press("enter", "enter", "enter")
+        await comes(pilot, "stock all the same?")
+        await pilot.press("enter")
         await at(pilot, CastingsScreen)
         await comes(pilot, "in stock 3.5 kg")
         await pilot.press("v")
