@@ -259,10 +259,15 @@ def summary(
         acting = sum(not row.ticked for row in rows if row.done or row.level is not Level.STEADY)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
         left = f"{counted(acting, 'bin')} {'needs' if acting == 1 else 'need'} you" if acting else "nothing to do"
-        words = f"about {time_words(minutes)}" if minutes else left
-        words += f" and {time_words(jobs)} of jobs" if jobs else ""
-        words += f", {done} of {len(rows)} done" if done else ""
-        pieces.append((f"   {words}" + (f", {seen} checked today" if seen else ""), "dim"))
+        words = f"   about {time_words(minutes)}" if minutes else f"   {left}"
+        room = width - sum(width_of(text) for text, _ in pieces)
+        for more in (
+            f" and {time_words(jobs)} of jobs" if jobs else "",
+            f", {done} of {len(rows)} done" if done else "",
+            f", {seen} checked today" if seen else "",
+        ):
+            words += more if width_of(words + more) <= room else ""
+        pieces.append((words, "dim"))
     last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)
