@@ -15,9 +15,13 @@ from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
 from wormbin.farm.comparisons.told import can_be_told, difference_words, signed_words, span_words
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.comparison import Verdict
 from wormbin.figures import Band
+from wormbin.records.entries import Kind
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
 FIRST = date(2026, 3, 2)
@@ -52,11 +56,13 @@ def school(tmp_path: Path) -> Path:
 
 def read_for(store: Path, weeks: int, paper: tuple[int, ...], leaves: tuple[int, ...]) -> None:
     """A check of what is left in both bins every week."""
+    farm = Session(store, clock=lambda: at(END))
     for week in range(weeks):
         day = FIRST + timedelta(days=7 * week + 3)
+        fed = Heading(when=f"{day - timedelta(days=3)}")
         for key, left in (("paper", paper), ("leaves", leaves)):
-            does(store, "feed", key, "300 g melon rind", "--yes", "--when", f"{day - timedelta(days=3)}", day=END)
-            does(store, "check", key, "--left", f"{left[week % len(left)]}%", "--yes", "--when", f"{day}", day=END)
+            write(farm, key, Kind.FEEDING, {"bucket": "300 g melon rind"}, fed)
+            write(farm, key, Kind.CHECK, {"left": f"{left[week % len(left)]}%"}, Heading(when=f"{day}"))
 
 
 def view(store: Path, *words: str, day: date = END) -> dict[str, object]:
@@ -129,7 +135,7 @@ def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Pat
     assert "worms not enough - cannot be said yet" in " ".join(page.split())
     assert not any(line.strip() == "worms" for line in page.splitlines()), "no chart of it"
     early = does(school, "compare", day=FIRST + timedelta(days=3)).out
-    assert any(line.strip() == "worms" for line in early.splitlines()), "just weighed in: told, with its chart"
+    assert any(line.strip() == "depth" for line in early.splitlines()), "just filled: told, with its chart"
     does(school, "report", "paper", "leaves", "--out", str(school / "two.html"))
 
 
