@@ -267,8 +267,8 @@ def test_the_axes_are_in_the_keepers_unit(tmp_path: Path) -> None:
         ends[units] = max(marks(text, "temp")), max(marks(text, "worms"))
     assert 20 <= ends["metric"][0] <= 30
     assert 20 * 1.8 + 32 <= ends["us"][0] <= 30 * 1.8 + 32
-    grams, pounds = ends["metric"][1], ends["us"][1]
-    assert pounds == pytest.approx(grams / 453.59237, abs=0.6)
+    kg, pounds = ends["metric"][1], ends["us"][1]
+    assert pounds == pytest.approx(kg / 0.45359237, abs=0.6)
 
 
 def test_the_look_ahead_goes_on_where_the_past_ends(farm: Session) -> None:

@@ -22,8 +22,8 @@ from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.start import StartForm
+from wormbin.tui.screens.sums import SumsScreen
 from wormbin.tui.screens.write import SurveyForm, WriteForm
 from wormbin.tui.widgets.charts import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
@@ -122,7 +122,7 @@ async def test_the_mouse_opens_a_number_and_answers_a_row() -> None:
         await at(pilot, BinScreen)
         await comes(pilot, "uneaten food")
         await pilot.click(Gauges, offset=(6, 1))
-        await at(pilot, ReadingScreen)
+        await at(pilot, SumsScreen)
         await pilot.press("escape", "c")
         form = await at(pilot, CheckForm)
         squeeze = form.query_one("#squeeze", ChoiceRow)

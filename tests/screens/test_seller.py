@@ -115,15 +115,15 @@ async def test_something_is_promised_and_the_plan_counts_it(take: Take) -> None:
         await at(pilot, OrdersScreen)
         await pilot.press("b")
         await at(pilot, BookForm)
-        for words in ("stall", "5 kg", due, "Ana"):
+        for words in ("fair", "5 kg", due, "Ana"):
             await types(pilot, words)
             await pilot.press("enter")
         await pilot.press("enter", "enter")
         await at(pilot, OrdersScreen)
-        await comes(pilot, "stall")
+        await comes(pilot, "fair")
     found = orders(Session(farm.folder, clock=farm.clock))
     assert len(found) == before + 1
-    stall = next(each for each in found if each.order == "stall")
+    stall = next(each for each in found if each.order == "fair")
     assert (stall.kg, stall.due.isoformat(), stall.buyer, stall.stand) == (5.0, due, "Ana", "open")
     assert stall.likelihood is not None
 

@@ -19,7 +19,7 @@ from wormbin.farm.views.lots import (
     YieldView,
 )
 from wormbin.farm.words.log import STEP_WORDS
-from wormbin.measures import area, mass, percent, told, volume
+from wormbin.measures import area, counted, mass, percent, told, volume
 from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
@@ -226,7 +226,7 @@ def _not_counted(words: Sequence[str]) -> Iterator[Sentence]:
 def _beyond(views: Sequence[PromiseView]) -> Iterator[Sentence]:
     """What the list does not reach to: standing orders go on, and what is likely so far ahead the plan tells."""
     for name, days in {each.order: each.every_days for each in views if each.every_days}.items():
-        yield Sentence(f"{name} goes on after these, every {days:g} days.", "dim")
+        yield Sentence(f"{name} goes on after these, every {counted(round(days), 'day')}.", "dim")
     if unsure := (*at_risk(views), *(each for each in views if _too_far(each))):
         by = f"wormbin castings plan --kg 0 --by {unsure[0].due.isoformat()}"
         yield Sentence(f"What {unsure[0].order} asks for, and what would make it likely: {by}", "watch")

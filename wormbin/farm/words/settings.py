@@ -38,10 +38,10 @@ KEYS = {
     "check": "c", "feed": "f", "write": "e", "emergency": "!", "what_if": "w", "away": "y", "troubles": "t",
     "catch_up": "K", "harvests": "h", "hand_out": "E", "compare": "V", "castings": "H", "week": "W", "mix": "x",
     "materials": "g", "sheet": "p", "bed": "O", "pupil": "C", "wall": "P", "many": "M", "guesses": "G", "turns": "R",
-    "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
+    "notices": "N", "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
 }  # fmt: skip
 """What can be done with a bin in hand from every place, and its key while no other was said; a test holds them, too."""
-KEPT_KEYS = "adijklmnoqrsvzN?/+-=, "
+KEPT_KEYS = "adijklmnoqrsvz?/+-=, "
 """Keys that places and lists answer themselves."""
 
 
