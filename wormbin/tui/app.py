@@ -241,6 +241,7 @@ class Wormbin(Keyboard[str]):
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
         from wormbin.farm.settings import keepers, wrote_too  # no start waits for it
+        from wormbin.farm.words.names import next_signer
 
         self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
@@ -272,12 +273,3 @@ class Wormbin(Keyboard[str]):
     def on_unmount(self) -> None:
         """Finish the saves."""
         self.desk.close()
-
-
-def next_signer(listed: Sequence[str], wrote_too: Sequence[str], by: str) -> tuple[str, str]:
-    """The name after ``by`` (nobody follows the last), and what to say about it."""
-    names = ("", *listed, *(each for each in wrote_too if each not in listed))
-    if len(names) == 1:
-        return "", "Nobody is on the list of keepers: add names in the settings, key ,."
-    following = names[(names.index(by) + 1) % len(names)] if by in names else ""
-    return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."

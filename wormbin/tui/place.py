@@ -27,7 +27,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
-from wormbin.farm.materials import complete_portion
 from wormbin.measures import counted
 from wormbin.pages.lines import Line, said
 from wormbin.pages.page import lines
@@ -463,6 +462,8 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
 
     async def finish(self, role: str, words: str) -> str | None:
         """A line that begins so with the material's name whole, if it can be finished."""
+        from wormbin.farm.materials import complete_portion  # no start waits for it
+
         return await self.ask(lambda farm: complete_portion(farm, words, role))
 
     def show_page(self, page: Page) -> None:

@@ -75,3 +75,12 @@ def weekdays(words: str, field: str) -> tuple[str, ...]:
         found |= set(fits)
         last, up_to = fits[-1], ""
     return tuple(day for day in order if day in found)
+
+
+def next_signer(listed: Sequence[str], wrote_too: Sequence[str], by: str) -> tuple[str, str]:
+    """The name after ``by`` (nobody follows the last), and what to say about it."""
+    names = ("", *listed, *(each for each in wrote_too if each not in listed))
+    if len(names) == 1:
+        return "", "Nobody is on the list of keepers: add names in the settings, key ,."
+    following = names[(names.index(by) + 1) % len(names)] if by in names else ""
+    return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."

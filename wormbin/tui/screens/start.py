@@ -80,8 +80,8 @@ class StartForm(FilledForm):
         "row empty where that can be. ^B goes to the last row. There you see the first bedding, its water, the worms "
         "that fit and the first feedings. ^L shows them as a list to print, and writes nothing. y begins the bin. "
         "Bedding, water and the worms you named are written down for the day you say, or for today. You can plan a "
-        "day to come, and begin when it is there. Castings come out by hand, by feeding one side so that the worms "
-        "move over, in the top tray, with bait that draws the worms, through a sieve, or at the bottom of the box."
+        "day to come, and begin when it is there. Castings come out by hand, in the top tray, through a sieve, or at "
+        "the bottom of the box. Or you feed one side, so that the worms move over. Or bait draws the worms out."
     )
     heading = "Start a bin"
     KEYS = (("Enter", "next row"),)
