@@ -37,6 +37,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
             item.add_marker(pytest.mark.skip(reason="runs only with -m benchmark, or with --long"))
         elif "screens" in item.path.parts and "size1" in item.name:  # journeys at the smaller size hold the keys
             item.add_marker(pytest.mark.skip(reason="the larger screen runs only with --long"))
+        elif "[seller" in item.name and not {"cli", "advice", "worlds"} & set(item.path.parts):
+            # Eight bins over a year take half a minute a question; the one bin and the two are asked the same.
+            item.add_marker(pytest.mark.skip(reason="the largest sample log runs only with --long"))
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""Programs made wrong by one small change each, and which of them no test finds: ``python -m tests.mutants [COUNT]``.
+"""Wrong programs made on purpose, and which of them no test finds: ``python -m tests.mutants [COUNT] [ROOM ...]``.
 
 Each is held only against tests that run its line, by coverage; all happens in a copy of the tree.
 """
@@ -23,7 +23,8 @@ import coverage
 import pytest
 
 ROOMS = ("advice", "schedule", "castings", "science", "store")
-TESTS = (*(f"tests/{room}" for room in (*ROOMS, "published", "process", "situations")), "tests/cli/test_castings.py")
+BESIDE = ("tests/published", "tests/process", "tests/situations", "tests/cli/test_castings.py")
+"""Tests that hold these rooms from outside; a run of some rooms alone goes by their own tests."""
 SHARE, BUDGET_S, LIMIT_S = 0.2, 30.0, 240
 """How far a number is changed, the seconds of tests that a mutant is held against, and when it counts as hanging."""
 _PAIRS = ((ast.Lt, ast.GtE), (ast.Gt, ast.LtE), (ast.Eq, ast.NotEq), (ast.Is, ast.IsNot), (ast.In, ast.NotIn))
@@ -113,37 +114,39 @@ def _tests_of(mutant: Mutant, seen: coverage.CoverageData, took: dict[str, float
     return chosen
 
 
-def main(count: int) -> int:
+def main(count: int, *only: str) -> int:
+    rooms = only or ROOMS
+    tests = [*(f"tests/{room}" for room in rooms), *(() if only else BESIDE)]
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "tree"
         shutil.copytree(".", root, ignore=shutil.ignore_patterns(".git", ".*_cache", "__pycache__"))
         run: dict[str, Any] = {"cwd": root, "stdout": subprocess.DEVNULL}
         run["env"] = env = {**os.environ, "PYTHONPATH": str(root)}
         pytest_words = ["-m", "pytest", "-q", "-x", "-p", "no:cacheprovider"]
-        watch = ["-m", "coverage", "run", "--source=wormbin", *pytest_words[:-2], "-p", "tests.mutants", *TESTS]
+        watch = ["-m", "coverage", "run", "--source=wormbin", *pytest_words[:-2], "-p", "tests.mutants", *tests]
         subprocess.run([sys.executable, *watch], check=True, **run)
         seen, took = coverage.CoverageData(str(root / ".coverage")), json.loads((root / "took.json").read_text("utf-8"))
         seen.read()
         env["PYTHONDONTWRITEBYTECODE"] = "1"  # the date of a file is told to the second only
-        files = (path for room in ROOMS for path in sorted((root / "wormbin" / room).rglob("*.py")))
+        files = (path for room in rooms for path in sorted((root / "wormbin" / room).rglob("*.py")))
         every = [each for path in files for each in mutants(path)]
         alive = 0
         for each in random.Random(1).sample(every, min(count, len(every))):
-            tests, right = _tests_of(each, seen, took, root), each.path.read_bytes()
+            chosen, right = _tests_of(each, seen, took, root), each.path.read_bytes()
             each.path.write_bytes(right[: each.first] + each.new.encode() + right[each.last :])
             try:
-                words = [sys.executable, *pytest_words, *tests]
-                lives = not tests or not subprocess.run(words, timeout=LIMIT_S, check=False, **run).returncode
+                words = [sys.executable, *pytest_words, *chosen]
+                lives = not chosen or not subprocess.run(words, timeout=LIMIT_S, check=False, **run).returncode
             except subprocess.TimeoutExpired:
                 lives = False
             each.path.write_bytes(right)
             alive += lives
             if lives:
                 where, old = each.path.relative_to(root), " ".join(right[each.first : each.last].decode().split())
-                print(f"{where}:{each.line}: {old} -> {each.new} ({len(tests)} tests)", flush=True)
+                print(f"{where}:{each.line}: {old} -> {each.new} ({len(chosen)} tests)", flush=True)
         print(f"{count - alive} of {count} found, of {len(every)} that could be made")
         return alive
 
 
 if __name__ == "__main__":
-    sys.exit(min(1, main(int(sys.argv[1]) if len(sys.argv) > 1 else 150)))
+    sys.exit(min(1, main(int(sys.argv[1]) if len(sys.argv) > 1 else 150, *sys.argv[2:])))

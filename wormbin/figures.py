@@ -10,7 +10,11 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from types import MappingProxyType
+
+VOICES = ("plain", "sum", "source")
+"""In which a number is explained: plain words and parts, the sum with its numbers, and where it is all from."""
 
 
 class Basis(StrEnum):
@@ -60,13 +64,32 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """One named number that goes into a working: SI or fraction, with its unit in words, and where it comes from."""
+    """One named number that goes into a working, with its unit in words; ``said`` is what it is called, else its name.
+
+    It ``opens`` to the working that made it. One that opens no further says in ``source`` where it is from: a line of
+    the log, a setting, a row of a table and its source, or that it is an estimate of the model.
+    """
 
     name: str
     value: float
     unit: str
     basis: Basis
     note: str = ""
+    said: str = ""
+    source: str = ""
+    opens: Working | None = None
+
+    @property
+    def words(self) -> str:
+        """What it is called."""
+        return self.said or self.name.replace("_", " ")
+
+    @property
+    def estimated(self) -> bool:
+        """Whether anything that it is made of is an estimate of the model."""
+        if self.opens is None:
+            return self.basis is Basis.WORKED_OUT
+        return any(each.estimated for each in self.opens.inputs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +97,7 @@ class Working:
     """A number opened: what went in, the formula, the source, how sure it is, and what it means in plain words.
 
     ``formula`` is arithmetic over the names of ``inputs`` (see ``put_in``), so that anyone can put the shown inputs in
-    and get ``value`` to the shown digits.
+    and get ``value`` to the shown digits, of which ``digits`` are known.
     """
 
     title: str
@@ -83,43 +106,42 @@ class Working:
     formula: str
     inputs: tuple[Quantity, ...]
     source: str
-    sure: str
+    sure: str = ""
     plain: str = ""
     rests_on: tuple[str, ...] = ()
+    digits: int = 3
 
 
-SHOWN_DIGITS = 6
-"""Significant digits in which the inputs of a working are shown, and its value is worked out from them as shown."""
-
-
-def as_shown(working: Working, digits: int = SHOWN_DIGITS) -> Working:
-    """The working with its inputs rounded to the digits that are shown, and the value that the formula makes of those.
-
-    So whoever puts the shown numbers in gets the shown value, to the last digit. Raises ValueError for a formula that
-    is no arithmetic over the inputs.
-    """
-    inputs = tuple(replace(each, value=float(told_figure(each.value, each.unit, digits))) for each in working.inputs)
-    return replace(working, inputs=inputs, value=put_in(working.formula, inputs))
+def to_depth(working: Working, down: int) -> Working:
+    """The working with what goes in opened so many levels further, and no more."""
+    inputs = (replace(e, opens=e.opens and to_depth(e.opens, down - 1) if down > 0 else None) for e in working.inputs)
+    return replace(working, inputs=tuple(inputs))
 
 
 def put_in(formula: str, inputs: Iterable[Quantity]) -> float:
     """What a formula makes of its inputs. Raises ValueError for anything but arithmetic over them.
 
-    Allowed are + - * / **, ``min``, ``max``, ``floor``, ``exp``, ``log``, ``sqrt``, numbers and names of inputs.
+    Allowed are + - * / **, ``min``, ``max``, ``sqrt``, ``cut`` (rounded down to 0.01), numbers and names of inputs.
     """
     values: dict[str, float] = {}
     for each in inputs:
         if each.name in values:
             raise ValueError(f"two inputs are called {each.name}")
         values[each.name] = each.value
+    return _worked_out(parsed(formula), values)
+
+
+@lru_cache(maxsize=512)
+def parsed(formula: str) -> ast.expr:
+    """A formula as Python reads it; not to be changed. Raises ValueError for what is none."""
     try:
-        return _worked_out(ast.parse(formula, mode="eval").body, values)
+        return ast.parse(formula, mode="eval").body
     except SyntaxError as error:
         raise ValueError(f"no formula: {formula}") from error
 
 
 _CALLS: Mapping[str, Callable[..., float]] = MappingProxyType(
-    {"min": min, "max": max, "floor": math.floor, "exp": math.exp, "log": math.log, "sqrt": math.sqrt}
+    {"min": min, "max": max, "sqrt": math.sqrt, "cut": lambda value: math.floor(100 * value + 0.001) / 100}
 )
 _SIGNS: Mapping[type[ast.operator], Callable[[float, float], float]] = MappingProxyType({
     ast.Add: lambda a, b: a + b, ast.Sub: lambda a, b: a - b, ast.Mult: lambda a, b: a * b,
@@ -144,16 +166,45 @@ def _worked_out(node: ast.expr, values: Mapping[str, float]) -> float:
 
 
 LEFT_BY_ROUNDING = 1e-10
-"""Less than this of anything measured is what rounding leaves; more of it may still count in the last digit shown."""
+"""Less than this of anything measured is what rounding leaves."""
 
 
-def told_figure(value: float, unit: str, digits: int = 3) -> str:
-    """A figure to so many digits for whoever opens a number; what only rounding leaves of kg, L, m or days is nothing.
+def digits_known(band: Band) -> int:
+    """Significant figures that are known of a number with so wide a band: two or three, the last no finer than it."""
+    if band.width <= 0 or not band.p50:
+        return 3
+    return max(2, min(3, math.floor(math.log10(abs(band.p50))) - math.floor(math.log10(band.width)) + 1))
 
-    A constant of nature in any other unit may be that small, and is told.
-    """
-    measured = unit.split(" ")[0] in ("kg", "L", "m", "days")
-    return "0" if measured and abs(value) < LEFT_BY_ROUNDING else f"{value:.{digits}g}"
+
+def told_figure(value: float, digits: int = 3) -> str:
+    """A figure to so many significant digits, written out; what only rounding leaves is nothing."""
+    if abs(value) < LEFT_BY_ROUNDING or not math.isfinite(value):
+        return "0" if math.isfinite(value) else "no end"
+    value *= 1 + 1e-12  # half a digit goes up, whichever way it lies in binary
+    places = digits - 1 - math.floor(math.log10(abs(value)))
+    told = f"{round(value, places):.{max(0, places)}f}"
+    return told.rstrip("0").rstrip(".") if "." in told else told
+
+
+FAMILIES: tuple[tuple[Mapping[str, str], float], ...] = (
+    ({"kg": "g", "kg a day": "g a day"}, 1000.0), ({"m": "cm"}, 100.0),
+)  # fmt: skip
+"""Units that become smaller ones where one of the numbers is under one and none is ten."""
+
+
+def amount(value: float, unit: str, digits: int = 3) -> str:
+    """A figure with its unit, to so many digits; a fraction in percent."""
+    if unit == "fraction":
+        return f"{told_figure(value * 100, digits)}%"
+    return f"{told_figure(value, digits)} {unit}".rstrip()
+
+
+def in_size(value: float, unit: str, digits: int = 3) -> str:
+    """A figure that stands alone, in the unit that suits its size."""
+    for family, factor in FAMILIES:
+        if unit in family and abs(value) < 1.0:
+            return amount(value * factor, family[unit], digits)
+    return amount(value, unit, digits)
 
 
 LITTLE_WEIGHT = 0.3

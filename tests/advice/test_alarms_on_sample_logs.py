@@ -154,6 +154,7 @@ def judged() -> tuple[str, dict[str, Tally], float]:
     return found
 
 
+@pytest.mark.long
 def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, tallies, _rate = judged
     assert tallies["overfed"].plain >= 5, text
@@ -177,6 +178,7 @@ def test_while_a_pile_up_lasts_no_feed_is_advised_on_most_days_whether_it_is_cal
     assert len(short) <= 1, held
 
 
+@pytest.mark.long
 def test_heat_and_cold_are_caught_when_they_last(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, tallies, _rate = judged
     assert tallies["hot"].plain_in_time == tallies["hot"].plain >= 2, text
@@ -184,6 +186,7 @@ def test_heat_and_cold_are_caught_when_they_last(judged: tuple[str, dict[str, Ta
     assert tallies["air_short"].missed == 0, text
 
 
+@pytest.mark.long
 def test_calm_weeks_are_left_in_peace(judged: tuple[str, dict[str, Tally], float]) -> None:
     text, _tallies, rate = judged
     assert rate < 1 / 3, text
@@ -206,7 +209,9 @@ def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold
     assert out is None or 0.2 * waits <= float(out[1]) <= waits, (steps, waits)
 
 
-@pytest.mark.parametrize(("log", "bin_key"), [("apartment", "kitchen"), ("seller", "crate-1")])
+@pytest.mark.parametrize(
+    ("log", "bin_key"), [("apartment", "kitchen"), pytest.param("seller", "crate-1", marks=pytest.mark.long)]
+)
 def test_a_wet_spell_is_looked_for_first_and_let_out_by_amount_once_the_keeper_saw_it(log: str, bin_key: str) -> None:
     story = next(each for each in happened(log) if each.bin == bin_key)
     bin_ = next(each for each in read_log(log)[0] if each.key == bin_key)
@@ -224,6 +229,7 @@ def test_a_wet_spell_is_looked_for_first_and_let_out_by_amount_once_the_keeper_s
     assert 0 < float(drawn[1]) <= 1.1 * 0.1 * story.truth.on(spell.first).total_kg
 
 
+@pytest.mark.long
 def test_a_harvest_is_near_or_due_when_it_is_and_not_long_before() -> None:
     told = []
     for each in (one for log in LOGS for one in happened(log)):

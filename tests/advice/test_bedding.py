@@ -5,8 +5,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.advice.cases import CARDBOARD, LEAVES, SETTINGS, TODAY, Shelf, a_case, band, entry
 from wormbin.advice.bedding import choices, dry, kg_for_cn, kg_of_water, kg_to_dry, spoken, wanted_kg

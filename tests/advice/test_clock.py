@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from tests.advice.cases import SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, stocked
 from wormbin.advice import limits

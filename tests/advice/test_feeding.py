@@ -56,7 +56,7 @@ def test_what_the_bin_can_take_is_fine() -> None:
     assert fine.hold_back_kg == 0.0
     assert fine.verdict == "right: up to 800 g is fine today"
     assert fine.lines[:2] == (
-        "100% of what they can eat by 24 May (200 g is uneaten, 800 g comes)",
+        "100% of what they can eat by 24 May (about 200 g is uneaten, 800 g comes)",
         "then 4 days' worth of food lies there",
     )
 

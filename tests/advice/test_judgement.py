@@ -4,8 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from rich.cells import cell_len
 
 from tests.advice.cases import BIN, CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_of, band, days, fed, looked, read

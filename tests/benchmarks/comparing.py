@@ -9,23 +9,23 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from statistics import median
+from statistics import fmean
 
 from tests.worlds.classroom import LUNCH, PUPILS, ROOM, TEACHER
 from tests.worlds.habits import Deed, Dish, Habits, Hand, Story
 from tests.worlds.life import make_bin
 from wormbin.farm.comparisons.sums import verdict_of, weekly
 from wormbin.farm.views.comparison import Verdict
-from wormbin.science.paired import QUICK, STEADY, WITHIN, WITHIN_EARLY, paired
+from wormbin.science.paired import ALIKE, WITHIN, WITHIN_EARLY, paired
 
 FIRST = date(2025, 9, 8)
 TERM_WEEKS, MOST_WEEKS = 14, 52
 FIGURES = {
-    "left": ("left_pct", 0.01, -1.0, 0.10, QUICK),
-    "moisture": ("moisture_pct", 0.01, 1.0, 0.03, STEADY),
-    "depth": ("contents_cm", 0.01, 1.0, 0.015, STEADY),
+    "left": ("left_pct", 0.01, -1.0, 0.10),
+    "moisture": ("moisture_pct", 0.01, 1.0, 0.03),
+    "depth": ("contents_cm", 0.01, 1.0, 0.015),
 }
-"""Column, its factor to SI, its sign, the least difference worth telling and the usual carry-over, as in the farm."""
+"""Column, its factor to SI, its sign and the least difference worth telling, as in the farm."""
 
 
 def story(key: str, *, rate: float = 1.0, drying: float = 1.0, bed: str = "newspaper") -> Story:
@@ -58,11 +58,11 @@ class Pair:
     mine: dict[date, float]
     theirs: dict[date, float]
 
-    def said(self, weeks: int, matters: float, sign: float, usual: float, *, over: bool) -> tuple[Verdict, int | None]:
+    def said(self, weeks: int, matters: float, sign: float, *, over: bool) -> tuple[Verdict, int | None]:
         """What is said after so many weeks."""
         until = FIRST + timedelta(weeks=weeks)
         one, other = ({day: value for day, value in side.items() if day < until} for side in (self.mine, self.theirs))
-        found = paired({week: sign * value for week, value in weekly(one, other, FIRST).items()}, usual)
+        found = paired({week: sign * value for week, value in weekly(one, other, FIRST).items()}, ALIKE * matters)
         return verdict_of(found, WITHIN if over else WITHIN_EARLY, matters, over=over)
 
 
@@ -73,27 +73,31 @@ def pairs(seed: int, one: Story, other: Story) -> dict[str, Pair]:
         days: dict[str, dict[date, list[float]]] = {figure: defaultdict(list) for figure in FIGURES}
         for row in made.rows:
             for figure, (column, factor, *_) in FIGURES.items():
-                if row["kind"] == "check" and row.get(column) and not row.get("struck"):
-                    days[figure][date.fromisoformat(row["when"][:10])].append(float(row[column]) * factor)
+                if row["kind"] != "check" or row.get("struck"):
+                    continue
+                day = date.fromisoformat(row["when"][:10])
+                if row.get(column):
+                    days[figure][day].append(float(row[column]) * factor)
         sides.append(days)
-    return {figure: Pair(*(_middle(side[figure]) for side in sides)) for figure in FIGURES}
+    return {figure: Pair(*(_mean(side[figure]) for side in sides)) for figure in FIGURES}
 
 
-def _middle(days: dict[date, list[float]]) -> dict[date, float]:
-    return {day: median(values) for day, values in days.items()}
+def _mean(days: dict[date, list[float]]) -> dict[date, float]:
+    return {day: fmean(values) for day, values in days.items()}
 
 
-def told(seed: int, one: Story, other: Story) -> dict[str, tuple[bool, bool]]:
-    """By figure: whether "more than noise" was said by the end of the term, at any look; and by the day it says."""
+def told(seed: int, one: Story, other: Story) -> dict[str, tuple[bool, bool, bool]]:
+    """By figure: whether "more than noise" was said by the end of the term, at any look; by the day it says;
+    and whether a day was said at all."""
     return {figure: _told(held, figure) for figure, held in pairs(seed, one, other).items()}
 
 
-def _told(held: Pair, figure: str) -> tuple[bool, bool]:
-    _, _, sign, matters, usual = FIGURES[figure]
-    early = any(held.said(week, matters, sign, usual, over=False)[0] is Verdict.MORE for week in range(6, TERM_WEEKS))
-    verdict, more = held.said(TERM_WEEKS, matters, sign, usual, over=True)
+def _told(held: Pair, figure: str) -> tuple[bool, bool, bool]:
+    _, _, sign, matters = FIGURES[figure]
+    early = any(held.said(week, matters, sign, over=False)[0] is Verdict.MORE for week in range(6, TERM_WEEKS))
+    verdict, more = held.said(TERM_WEEKS, matters, sign, over=True)
     found = early or verdict is Verdict.MORE
     if found or not more:
-        return found, found
+        return found, found, found
     weeks = min(TERM_WEEKS + more, MOST_WEEKS)
-    return found, held.said(weeks, matters, sign, usual, over=True)[0] is Verdict.MORE
+    return found, held.said(weeks, matters, sign, over=True)[0] is Verdict.MORE, True

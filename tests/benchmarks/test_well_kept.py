@@ -49,6 +49,7 @@ def test_a_message_is_borne_out_by_the_truth_of_the_days_about_it() -> None:
     assert [borne_out(made, each) for each in said] == [True, False]
 
 
+@pytest.mark.long
 def test_few_well_kept_bins_are_left_in_peace(tmp_path: Path) -> None:
     walked = [walk(number, tmp_path / str(number), days=75, first=45) for number in (0, 4)]
     said = a_month(walked)

@@ -7,8 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.castings.made_up import at, came, measured, sold, step, used
 from wormbin.castings.lot import find_lot, lots

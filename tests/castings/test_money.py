@@ -7,8 +7,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from tests.castings.made_up import at, fed, harvest, line, sold, step
 from tests.castings.test_loads import load

@@ -17,6 +17,17 @@ def test_it_writes_one_file_and_says_so(store: Path, tmp_path: Path) -> None:
     assert run(store, "report", "kitchen", "--out", str(out)).code == 0, "a newer report replaces an older one"
 
 
+def test_names_are_warned_of_and_left_out_of_what_several_read_too(store: Path, tmp_path: Path) -> None:
+    out = tmp_path / "kitchen.html"
+    for name, wet in (("Cleo", "77"), ("Dora", "79")):
+        run(store, "check", "kitchen", "--moisture", wet, "--by", name, "--when", "2026-06-01", "--yes")
+    assert "Cleo, Dora" in run(store, "report", "kitchen", "--out", str(out)).err
+    assert "Cleo" in out.read_text("utf-8")
+    bare = run(store, "report", "kitchen", "--out", str(out), "--names", "none")
+    assert "No line is signed" in bare.err
+    assert "Cleo" not in out.read_text("utf-8")
+
+
 def test_another_file_is_kept_until_somebody_says_yes(store: Path, tmp_path: Path) -> None:
     out = tmp_path / "diary.html"
     out.write_text("my diary", "utf-8")

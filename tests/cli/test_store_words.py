@@ -7,6 +7,9 @@ import shutil
 from pathlib import Path
 
 from tests.cli.running import run
+from tests.farm.a_farm import open_farm
+from wormbin.farm.recording.lines import write
+from wormbin.records.entries import Kind
 
 
 def lines_of(store: Path) -> list[str]:
@@ -39,6 +42,12 @@ def test_a_restore_without_anybody_to_ask_shows_what_would_change_and_changes_no
     assert newest.endswith("before-restore"), "what it replaced is kept"
     again = run(store, "store", "restore", name, "--yes")
     assert (again.code, "nothing changes" in again.out) == (0, True)
+
+
+def test_a_restore_names_the_castings(store: Path) -> None:
+    name = backed_up(store)
+    write(open_farm(store), "kitchen", Kind.HARVEST, {"castings": "500 g", "moisture": "70", "lot": "may"})
+    assert "castings 2026: 0 lines back, 1 gone" in run(store, "store", "restore", name, "--try").out
 
 
 def test_one_bins_log_is_brought_back_alone(store: Path) -> None:

@@ -7,8 +7,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from rich.cells import cell_len
 
 from tests.drawing.shapes import DAY, bands, check, courses, days, many_series, numbers

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.drawing.shapes import bands, check, numbers, words
 from wormbin.drawing.gauge import TIGHT_BAR, Gauge, cell_of, gauge, gauges

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.drawing.shapes import check, words
 from wormbin.drawing.picture import Canvas, Dots

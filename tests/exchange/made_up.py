@@ -6,8 +6,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
-from hypothesis import assume
-from hypothesis import strategies as st
+from hypothesis import assume, strategies as st
 
 from wormbin.problems import RefusedError
 from wormbin.records.bins import NOTHING_MORE, Bin

@@ -3,8 +3,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.exchange.cells import NumberError, joined, moment, number, scaled, shield, split_list, unshield, written
 

@@ -16,7 +16,7 @@ from wormbin.problems import RefusedError
 from wormbin.records.door import admit_bin, admit_entry
 from wormbin.records.entries import Entry, Feeding, Move, Strike, Survey, Watering, in_time_order
 from wormbin.records.farms import Away, Bucket, Farm, OnHand, OwnMaterial, Settings, Units
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import both_halves
 
 DOORS = Doors(lambda one: admit_bin(one, (), NOW), lambda entry, _one: admit_entry(entry, BINS, NOW))
 HEAD = "when,bin,kind,material,amount,unit,moisture_pct,squeeze,note,by\n"

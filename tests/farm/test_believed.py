@@ -104,7 +104,7 @@ def test_food_for_next_to_no_time_is_never_told_as_no_days(tmp_path: Path) -> No
     kitchen(tmp_path)
     small, more = (run(tmp_path, "feed", "kitchen", f"{grams} g melon rind", "--try").out for grams in (10, 900))
     assert "then less than half a day's worth of food lies there" in small
-    assert re.search(r"then [\d.]+ days' worth of food lies there", more)
+    assert re.search(r"then [\d.]+ day(s'|'s) worth of food lies there", more)
     assert worth(0.25) == "less than half a day's worth"
     assert worth(0.26) == "0.5 days' worth"
 

@@ -15,9 +15,13 @@ from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
 from wormbin.farm.comparisons.told import can_be_told, difference_words, signed_words, span_words
+from wormbin.farm.heading import Heading
+from wormbin.farm.recording.lines import write
 from wormbin.farm.samples import copy_sample
+from wormbin.farm.session import Session
 from wormbin.farm.views.comparison import Verdict
 from wormbin.figures import Band
+from wormbin.records.entries import Kind
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "500 g", "--yes")
 FIRST = date(2026, 3, 2)
@@ -52,11 +56,13 @@ def school(tmp_path: Path) -> Path:
 
 def read_for(store: Path, weeks: int, paper: tuple[int, ...], leaves: tuple[int, ...]) -> None:
     """A check of what is left in both bins every week."""
+    farm = Session(store, clock=lambda: at(END))
     for week in range(weeks):
         day = FIRST + timedelta(days=7 * week + 3)
+        fed = Heading(when=f"{day - timedelta(days=3)}")
         for key, left in (("paper", paper), ("leaves", leaves)):
-            does(store, "feed", key, "300 g melon rind", "--yes", "--when", f"{day - timedelta(days=3)}", day=END)
-            does(store, "check", key, "--left", f"{left[week % len(left)]}%", "--yes", "--when", f"{day}", day=END)
+            write(farm, key, Kind.FEEDING, {"bucket": "300 g melon rind"}, fed)
+            write(farm, key, Kind.CHECK, {"left": f"{left[week % len(left)]}%"}, Heading(when=f"{day}"))
 
 
 def view(store: Path, *words: str, day: date = END) -> dict[str, object]:
@@ -129,7 +135,7 @@ def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Pat
     assert "worms not enough - cannot be said yet" in " ".join(page.split())
     assert not any(line.strip() == "worms" for line in page.splitlines()), "no chart of it"
     early = does(school, "compare", day=FIRST + timedelta(days=3)).out
-    assert any(line.strip() == "worms" for line in early.splitlines()), "just weighed in: told, with its chart"
+    assert any(line.strip() == "depth" for line in early.splitlines()), "just filled: told, with its chart"
     does(school, "report", "paper", "leaves", "--out", str(school / "two.html"))
 
 
@@ -185,6 +191,26 @@ def test_it_goes_out_and_in_and_over_to_another_copy(school: Path, tmp_path: Pat
     assert view(third)["question"] == "does paper beat leaves?"
 
 
+def test_two_beds_as_they_were_proposed_are_alike_and_the_report_of_one_says_what_is_asked(
+    school: Path, tmp_path: Path
+) -> None:
+    page = words_of(school, "compare", "paper", "leaves", day=FIRST + timedelta(days=1))
+    assert "at the start" not in page
+    does(school, "report", "paper", "--out", str(tmp_path / "r.html"), day=FIRST + timedelta(days=1))
+    assert "does paper beat leaves? (with leaves)" in (tmp_path / "r.html").read_text("utf-8")
+
+
+@pytest.mark.parametrize(("weeks", "code"), [(5, 1), (6, 0)])
+def test_a_comparison_too_short_to_tell_is_asked_about_before_it_is_written(
+    school: Path, weeks: int, code: int
+) -> None:
+    until = (END + timedelta(weeks=weeks)).isoformat()
+    words = ("comparison", "paper", "leaves", "--question", "again?", "--about", "depth", "--until", until)
+    ran = run(school, *words, now=at(END))
+    assert ran.code == code
+    assert ("6 weeks of readings are the least" in " ".join(ran.err.split())) == bool(code)
+
+
 def test_unequal_starts_are_named_and_equal_ones_proposed(tmp_path: Path) -> None:
     does(tmp_path, "start", "one", *BOX, "--drainage", "yes", day=FIRST)
     does(tmp_path, "start", "two", *BOX[:-2], "250 g", "--yes", "--drainage", "no", day=FIRST)
@@ -236,7 +262,8 @@ def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path:
     view = compare(sample.session())
     read = view.differences[0].read
     assert view.verdict is Verdict.MORE
-    assert "Leaf bin was 4" in view.answer
+    assert "Leaf bin was 3.6 points wetter" in view.answer
+    assert view.harvests == "Harvest: Paper bin: today; Leaf bin: today. That is the same day."
     assert read is not None
     low, high = read.interval()
     assert low < truth < high < 0.0

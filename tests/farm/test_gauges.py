@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
-from wormbin.advice import limits
-from wormbin.advice import rules as rules_folder
+from wormbin.advice import limits, rules as rules_folder
 from wormbin.advice.rules.given import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE
@@ -21,10 +20,10 @@ from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_word
 from wormbin.farm.bins.page import drawn_feed_m
 from wormbin.farm.bins.row import AWAY_AHEAD
 from wormbin.farm.recording.lines import write
-from wormbin.figures import Band, Basis, Level, told_figure
+from wormbin.figures import Band, Basis, Level, amount, told_figure
 from wormbin.measures import mass, percent
 from wormbin.pages.page import lines
-from wormbin.pages.sums import amount, sums
+from wormbin.pages.sums import sums
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Species
 from wormbin.records.entries import Kind
@@ -114,14 +113,14 @@ def test_a_ratio_beyond_its_scale_says_why_and_that_it_does_no_harm(tmp_path: Pa
     ("value", "unit", "told"),
     [
         (1.39e-17, "kg", "0"),
-        (-2e-18, "kg fresh", "0"),
+        (-2e-18, "kg a day", "0"),
         (0.002, "kg", "0.002"),
-        (1.2e-9, "m2/s", "1.2e-09"),
+        (1.2e-9, "m2/s", "0.0000000012"),
         (0.0, "", "0"),
     ],
 )
 def test_what_only_rounding_leaves_is_told_as_nothing(value: float, unit: str, told: str) -> None:
-    assert told_figure(value, unit) == told
+    assert told_figure(value) == told
     assert amount(value, unit) == f"{told} {unit}".rstrip()
 
 

@@ -23,7 +23,7 @@ def test_every_quantity_has_a_sheet_of_readings_and_bands(store: Path, tmp_path:
     assert ran.code == 0, ran.err
     names = {each.stem for each in (tmp_path / "lesson").iterdir()}
     assert names == {
-        "moisture", "temperature", "feed-waiting", "feed-left", "castings-share", "worms", "depth", "weight"
+        "moisture", "temperature", "feed-waiting", "feed-left", "castings-share", "worms", "depth", "weight", "words"
     }  # fmt: skip
     depth = sheet(tmp_path / "lesson", "depth")
     (read,) = [each for each in depth if each["read or worked out"] == "read"]
@@ -56,4 +56,17 @@ def test_somebody_elses_file_is_not_written_over(store: Path, tmp_path: Path) ->
     assert run(store, "export", str(tmp_path), "--lesson").code == 2
     assert (tmp_path / "depth.csv").read_text() == "my own notes"
     assert run(store, "export", str(tmp_path), "--lesson", "--yes").code == 0
-    assert run(store, "export", str(tmp_path), "--lesson").code == 0, "its own may be replaced"
+    again = run(store, "export", str(tmp_path), "--lesson")
+    assert again.code == 2, "somebody may have worked in them"
+    assert "words.txt already" in again.err
+
+
+def test_bins_stand_side_by_side_too_and_small_masses_are_in_grams(store: Path, tmp_path: Path) -> None:
+    assert run(store, "start", "leaf", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes").code == 0
+    run(store, "check", "leaf", "--temp", "18 C", "--yes")
+    assert run(store, "export", str(tmp_path / "l"), "--lesson").code == 0
+    beside = sheet(tmp_path / "l", "temperature-side-by-side")
+    assert beside[-1]["leaf, read (°C)"] == "18"
+    assert {"day", "Kitchen, worked out (°C)"} <= set(beside[-1])
+    worms = sheet(tmp_path / "l", "worms")
+    assert all(len(each["value (g)"].strip("0").replace(".", "")) <= 2 for each in worms if each["low (g)"])

@@ -108,7 +108,7 @@ def test_an_order_is_held_against_what_was_sold(farm: Session) -> None:
     say(farm, "orders", "add", "cafe", "4 kg", "--due", due.isoformat(), "--buyer", "Ana")
     say(farm, "orders", "add", "stall", "2 kg", "--due", due.isoformat())
     say(farm, "harvest", "bed-01", "9 kg", "--lot", "may", "--yes")
-    say(farm, "castings", "step", "may", "stock")
+    say(farm, "castings", "step", "may", "stock", "--yes")
     say(farm, "castings", "sell", "may", "4 kg", "--buyer", "ana", "--yes")
     later = Session(farm.folder, clock=lambda: NOW + timedelta(days=9))
     found = {each.order: each for each in orders(later)}

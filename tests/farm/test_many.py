@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen, open_farm
+from wormbin.advice.looks import left_read, looks
 from wormbin.farm import bins
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import write
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.records.entries import Check, Kind
 
@@ -105,3 +107,65 @@ def test_the_picture_has_a_disc_for_each_and_a_line_a_day(begun: Path, tmp_path:
     assert "?" in row
     assert "78% ± 2 points" in row
     assert run(tmp_path / "s", "readings", "kitchen", "--json").code == 0
+
+
+def test_the_looks_of_a_day_at_what_is_left_count_together_and_the_last_one_decides_nothing(
+    begun: Path, tmp_path: Path
+) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    record_feeding(farm, "kitchen", ["300 g apple"], heading=Heading(when="2026-05-30T08:00"), anyway=True)
+    for number, percent in enumerate((50, 20, 10, 40, 75)):
+        heading = Heading(when=f"2026-06-01T09:{number:02}", by=NAMES[number])
+        write(farm, "kitchen", Kind.CHECK, {"left": str(percent)}, heading)
+    said = "36% of the last feeding left today (mean of 6 looks): wait until a third is left"
+    assert said in [each.what for each in bins.look(farm, "kitchen").findings]
+    assert "mean 36%" in bins.look(farm, "kitchen").many[0]
+    assert "36%" in run(tmp_path / "s", "readings", "kitchen", "--on", "2026-06-01").out
+    scene = farm.scene("kitchen")
+    (read,) = looks(scene.case, "left", 3.0)[-1:]
+    assert read.value == pytest.approx(2.15 / 6)
+    assert len(read.each) == 6
+    left = left_read(scene.case)
+    assert left is not None
+    assert left.kg == pytest.approx(0.3 * 2.15 / 6)
+
+
+def test_a_feeding_between_the_looks_of_a_class_parts_them(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    for hour, percents in (("08", (10, 20, 15)), ("10", (100, 90, 95))):
+        if hour == "10":
+            record_feeding(farm, "kitchen", ["200 g apple"], heading=Heading(when="2026-06-01T09:00"), anyway=True)
+        for number, percent in enumerate(percents):
+            heading = Heading(when=f"2026-06-01T{hour}:0{number}", by=NAMES[number])
+            write(farm, "kitchen", Kind.CHECK, {"left": str(percent)}, heading)
+    assert looks(farm.scene("kitchen").case, "left", 3.0)[-1].value == pytest.approx(0.95)
+    assert "mean 95%" in " ".join(bins.look(farm, "kitchen").many)
+
+
+def test_two_looks_of_one_keeper_stay_two(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    for minute, percent in (("00", 80), ("05", 60)):
+        write(farm, "kitchen", Kind.CHECK, {"left": str(percent)}, Heading(when=f"2026-06-01T10:{minute}", by="Jo"))
+    assert [each.value for each in looks(farm.scene("kitchen").case, "left", 3.0)[-2:]] == [0.8, 0.6]
+
+
+def test_readings_that_lie_apart_are_not_said_to_agree_and_a_misfit_is_marked(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    _read(farm, 72, 92, 55, 90)
+    assert not any("agree" in words for words in bins.look(farm, "kitchen").many)
+    view = bins.many_readings(farm, "kitchen")
+    judged = farm.scene("kitchen").past.judged
+    doubted = {each.entry for each in judged if each.doubted and each.by == "meter"}
+    marked = [value for _, value, odd in view.days[0].read if odd]
+    assert len(marked) == len(doubted)
+    assert ("fits the estimate badly" in view.days[0].words) == bool(doubted)
+
+
+def test_a_day_of_another_year_says_its_year(begun: Path, tmp_path: Path) -> None:
+    farm = _copy(begun, tmp_path / "s")
+    for name, percent in (("Ana", "76"), ("Ben", "80")):
+        write(farm, "kitchen", Kind.CHECK, {"moisture": percent}, Heading(by=name, when="2026-05-30"))
+    for year in (2026, 2027):
+        out = run(tmp_path / "s", "readings", "kitchen", now=datetime(year, 6, 1, 12, tzinfo=UTC)).out
+        line = next(line for line in out.splitlines() if "30 May" in line)
+        assert ("30 May 2026" in line) is (year == 2027)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 
@@ -83,3 +84,36 @@ def test_a_closed_bin_says_since_when_and_how_to_open_it(store: Path) -> None:
     told = run(store, "round").out
     assert "All bins are closed." in told
     assert "attic is closed since 2026-06-01" in told
+
+
+def particulars(store: Path) -> dict[str, str]:
+    """The bin's line of the file that an export writes."""
+    folder = store.parent / f"out-{len(list(store.parent.iterdir()))}"
+    assert run(store, "export", str(folder)).code == 0
+    return next(csv.DictReader((folder / "bins.csv").read_text("utf-8-sig").splitlines()))
+
+
+def test_undo_sets_back_what_a_change_and_a_closing_set_and_redo_sets_it_again(store: Path) -> None:
+    as_it_was = particulars(store)
+    run(store, "change", "kitchen", "--tare", "2.4kg", "--name", "Room 12", "--feed-days", "wednesday")
+    changed = particulars(store)
+    run(store, "close", "kitchen", "harvested")
+    closed = particulars(store)
+    assert len({tuple(each.values()) for each in (as_it_was, changed, closed)}) == 3
+    for words, stands in (("undo", changed), ("undo", as_it_was), ("redo", changed), ("redo", closed)):
+        ran = run(store, words)
+        assert ran.code == 0, ran.err
+        assert particulars(store) == stands
+    run(store, "undo")
+    assert json.loads(run(store, "round", "--json").out)["bins"] != []
+
+
+def test_undo_leaves_alone_what_was_set_otherwise_since(store: Path) -> None:
+    """A file brought in, or a hand, may have set the tare meanwhile: only what still stands is set back."""
+    run(store, "change", "kitchen", "--tare", "2.4kg", "--name", "Room 12")
+    file = store / "farm.json"
+    file.write_text(file.read_text("utf-8").replace('"Room 12"', '"Room 13"'), "utf-8")
+    assert run(store, "store", "check", "--accept", str(file)).code == 0
+    assert run(store, "undo").code == 0
+    assert particulars(store)["name"] == "Room 13"
+    assert particulars(store)["tare_kg"] == ""

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run
+from tests.farm.a_farm import open_farm
+from wormbin.farm import starts
+from wormbin.farm.feedings import preview
+from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.views.proposals import BinDraft
+from wormbin.figures import Level
 
 BOX = ("--length", "60cm", "--width", "40cm", "--depth", "30cm", "--drainage", "yes")
 ROOM_M3 = 0.60 * 0.40 * 0.20
@@ -67,4 +74,29 @@ def test_a_second_bin_is_begun_with_what_the_first_one_left(tmp_path: Path) -> N
 def test_board_is_also_told_in_boxes_of_half_a_kilogram(long: str, wide: str, boxes: int, tmp_path: Path) -> None:
     # 1.92 kg and 1.67 kg of board; a middling corrugated box weighs half a kilogram (from memory).
     told = run(tmp_path, "start", "new", "--length", long, "--width", wide, "--depth", "30cm").out
-    assert f"about {boxes} middling boxes" in " ".join(told.split())
+    assert f"about {boxes} cardboard boxes of 500 g" in " ".join(told.split())
+
+
+def test_the_plan_of_the_first_weeks_is_what_the_ration_then_accepts(tmp_path: Path) -> None:
+    """Six weeks by commands, fed as the plan says: no feeding is answered "too much"."""
+    start = datetime(2026, 9, 7, 9, 0, tzinfo=UTC)
+    box = BinDraft(key="new", length="60 cm", width="40 cm", depth="30 cm", worms="250 g", feed_days="wednesday")
+    weekly = starts.propose(open_farm(tmp_path, start), box).feed_kg_week
+    starts.start(open_farm(tmp_path, start), box)
+    for week, kg in enumerate(weekly):
+        farm = open_farm(tmp_path, start + timedelta(days=7 * week + 2))
+        feed = [f"{kg * 1000:.0f} g vegetable scraps"]
+        told = preview(farm, "new", feed)
+        assert told.level is Level.STEADY, (week, told.verdict)
+        record_feeding(farm, "new", feed)
+
+
+def test_worms_that_nobody_named_are_asked_for_until_they_are_written_down(tmp_path: Path) -> None:
+    told = " ".join(run(tmp_path, "start", "new", *BOX, "--yes").out.split())
+    assert "worms" not in told
+    plan = " ".join(run(tmp_path, "start", "other", *BOX).out.split())
+    assert "4. Worms: none yet; 380 g to 1.2 kg fit this box. Write them down when they are in" in plan
+    assert "The log will have bedding and water, and no worms yet," in plan
+    assert "no worms in this bin yet" in run(tmp_path, "round").out
+    run(tmp_path, "stock", "new", "380 g")
+    assert "no worms" not in run(tmp_path, "round").out

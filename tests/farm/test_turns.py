@@ -56,7 +56,7 @@ def test_the_words_of_a_rota_are_read_back_as_they_are_said(tmp_path: Path) -> N
         "together": "2",
         "half-days": "wednesday, 2026-07-24",
         "pupil-away": "Ana: 2026-06-01; Ben: 2026-06-08 to 2026-06-10",
-        "swap": "2026-06-03: Ana for Ben",
+        "swap": "2026-06-03: Ana instead of Ben",
     }
     change_setting(farm, "school-days", "mon-fri")
     change_setting(farm, "pupil-away", "Ben: 2026-06-08 to 2026-06-10")
@@ -144,9 +144,10 @@ def test_a_month_without_turns_says_why(tmp_path: Path) -> None:
     assert "Fri 18" in run(store, "turns", "--month", "2026-12").out
     run(store, "settings", "term", "2026-07-01 to 2026-12-18")
     assert "turns --month 2026-07" in run(store, "turns").out
-    refused = run(store, "turns", "--month", "December")
+    assert "December 2026" in run(store, "turns", "--month", "December").out
+    refused = run(store, "turns", "--month", "Yule")
     assert refused.code == 2
-    assert "“December” does not fit. Write the year and the month in figures. Example: 2026-06" in refused.err
+    assert "“Yule” does not fit. Write the year and the month in figures, or the name of a month." in refused.err
 
 
 def test_a_name_like_one_on_the_list_is_asked_about(tmp_path: Path) -> None:

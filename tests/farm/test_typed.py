@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 
 from tests.cli.running import run
 from tests.farm.a_farm import NOW, kitchen, open_farm
@@ -48,8 +47,7 @@ from wormbin.records.entries import (
     Weighing,
     What,
 )
-from wormbin.records.lots import with_intakes
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import both_halves, with_intakes
 
 TABLE = default_table()
 SPOKEN = Spoken(TABLE, {"handful": "40 g"})

@@ -50,6 +50,7 @@ def _all_pages(farm: Session) -> None:
     feedings.preview(farm, "kitchen", ["100 g melon rind"])
 
 
+@pytest.mark.long
 def test_every_page_is_shown_after_a_strike_of_an_old_line_was_taken_back_and_done_again(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     _all_pages(farm)

@@ -61,3 +61,23 @@ def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_sta
     assert line.what == Check(squeeze=Squeeze.SPONGE, left=0.2)
     assert drafts.names(open_farm(store)) == ()
     tally["terminals lost with a form half filled"] += 1
+
+
+@pytest.mark.long
+def test_ctrl_z_puts_the_program_to_sleep_and_it_wakes_with_its_form(tmp_path: Path) -> None:
+    store = tmp_path / "store"
+    kitchen(store, days=3)
+    program = Terminal(store)
+    program.waits_for("Kitchen")
+    program.presses("c")
+    program.waits_for("squeeze a handful")
+    program.presses("3")
+    program.waits_for("> left of last feed")
+    program.presses("\x1a")
+    _, status = os.waitpid(program.pid, os.WUNTRACED)
+    assert os.WIFSTOPPED(status)
+    os.kill(program.pid, signal.SIGCONT)
+    program.waits_for("left of last feed")
+    program.presses("\x11")
+    assert program.ended() == 0
+    assert drafts.read(open_farm(store), "check-kitchen") == {"squeeze": "sponge"}

@@ -80,14 +80,17 @@ def test_a_hostile_book_is_refused_with_a_sentence(tmp_path: Path, name: str, ta
 
 
 @pytest.mark.parametrize("name", [name for name in HOSTILE if "book" not in name and "bin" not in name])
-@pytest.mark.parametrize("file", ["farm.json", "redo.json", "bins/kitchen/2026.slip.json"])
-def test_no_hostile_file_leads_to_a_traceback(tmp_path: Path, name: str, file: str, tally: Counter[str]) -> None:
+@pytest.mark.parametrize("file", ["farm.json", "redo.json", "books.json", "bins/kitchen/2026.slip.json"])
+def test_no_hostile_file_leads_to_a_traceback_and_a_look_finds_each(
+    tmp_path: Path, name: str, file: str, tally: Counter[str]
+) -> None:
     Store.open(tmp_path).record([note("a1")])
     path = tmp_path / file
     hostile = HOSTILE[name].replace(b'"seq": 1', b'"seq": 9, "onto": 1')
     path.write_bytes(hostile)
     _use(lambda: Store.open(tmp_path))
     assert path.read_bytes() == hostile
+    assert not Store.open(tmp_path).check().sound, "not found"
     tally["hostile files"] += 1
 
 

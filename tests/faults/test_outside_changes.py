@@ -64,7 +64,7 @@ def test_an_older_copy_that_was_put_back_is_noticed_and_not_overwritten(store: S
     for name, raw in kept.items():
         (store.folder / name).write_bytes(raw)
     assert ids(store) == ["a", "b", "c"], "told, and not shown"
-    assert any("older copy of this book was put back; 1 line that" in flaw.what for flaw in store.notices())
+    assert any("put back; what it lacks is kept: 1 line" in flaw.what for flaw in store.notices())
     store.record([note("d")])
     assert ids(Store.open(store.folder)) == ["a", "b", "c", "d"]
     assert store.notices() == ()

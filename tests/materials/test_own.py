@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.materials import Pace, Role, carbon_bound, default_table
 from wormbin.materials.material import measured_carbon_bound

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wormbin.materials.pieces import pieces
-from wormbin.materials.table import default_table, read_portion
+from wormbin.materials.table import default_table, pieces, read_portion
 from wormbin.problems import MissingError, RefusedError, UnclearError
 
 TABLE = default_table()

@@ -6,8 +6,7 @@ import re
 from contextlib import suppress
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.materials import Material, Pace, Role, carbon_bound, default_table, kg_of, read_portion
 from wormbin.measures import parse_amount

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_percent
 from wormbin.measures.units import UNCLEAR, UNITS

@@ -7,8 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta, timezone
 
 import pytest
 from dateutil import tz
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.measures import parse_date, parse_when, says_time
 from wormbin.measures.dates import day_words, days_words, on_day

@@ -6,8 +6,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.measures import area, length, mass, parse_amount, percent, temperature, told, volume
 from wormbin.measures.printing import figure

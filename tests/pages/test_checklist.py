@@ -63,6 +63,19 @@ def test_the_head_tells_looking_and_feeding_apart_from_jobs() -> None:
     assert "about 1 h and 11.7 h of jobs" in "".join(text for text, _ in head)
 
 
+def test_what_finds_no_room_in_the_head_is_left_out_whole() -> None:
+    some = [replace(row, jobs_minutes=30) for row in rows(20)]
+
+    def head(width: int) -> str:
+        parts = summary(some, filled=True, ordered="", only="", demo="", by="", today=TODAY, width=width)
+        return "".join(text for text, _ in parts).rstrip()
+
+    whole = head(200)
+    assert " of jobs" in whole
+    assert head(len(whole)) == whole
+    assert head(len(whole) - 1) == whole[: whole.index(" and ")]
+
+
 @pytest.mark.parametrize(
     ("fed", "doing", "done"),
     [

@@ -5,8 +5,7 @@ from __future__ import annotations
 import io
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.screens.fake_farm import HOSTILE
 from wormbin.cli.output import Output

@@ -267,8 +267,8 @@ def test_the_axes_are_in_the_keepers_unit(tmp_path: Path) -> None:
         ends[units] = max(marks(text, "temp")), max(marks(text, "worms"))
     assert 20 <= ends["metric"][0] <= 30
     assert 20 * 1.8 + 32 <= ends["us"][0] <= 30 * 1.8 + 32
-    grams, pounds = ends["metric"][1], ends["us"][1]
-    assert pounds == pytest.approx(grams / 453.59237, abs=0.6)
+    kg, pounds = ends["metric"][1], ends["us"][1]
+    assert pounds == pytest.approx(kg / 0.45359237, abs=0.6)
 
 
 def test_the_look_ahead_goes_on_where_the_past_ends(farm: Session) -> None:
@@ -344,3 +344,24 @@ def test_children_are_named_as_the_school_wants_it_and_never_ranked(school: Sess
         said = Page(report_page(view, names=names)).text
         assert told in said
         assert untold not in said
+
+
+def test_it_prints_on_a4_and_letter_and_reads_on_a_phone(farm: Session) -> None:
+    """By its rules, as no browser is here: no fixed sheet, nothing torn, no line left alone, 320 px enough."""
+    text = report_page(reports.report(farm, "kitchen"))
+    style = " ".join(text.split("<style>")[1].split("</style>")[0].split())
+    assert '<meta name="viewport" content="width=device-width, initial-scale=1">' in text
+    (sheet,) = re.findall(r"@page \{([^}]*)\}", style)
+    assert "margin" in sheet
+    assert "size" not in sheet, "the printer's own sheet"
+    rules = [(names.split(", "), rule) for names, rule in re.findall(r"([^{}]+?) ?\{ ?([^{}]*)\}", style)]
+    said = {(name.strip(), part.strip()) for names, rule in rules for name in names for part in rule.split(";")}
+    for name in ("tr", "p", "figure"):
+        assert (name, "break-inside: avoid") in said, name
+    for name in ("h2", "h3"):
+        assert (name, "break-after: avoid") in said, name
+    assert {("footer", "break-before: avoid"), ("li", "orphans: 3"), ("li", "widows: 3")} <= said
+    assert ("svg", "width: 100%") in said
+    assert "<svg width" not in text
+    least, padding = (float(re.findall(each, style)[0]) for each in (r"minmax\((\d+)rem", r"padding: (\d+)rem"))
+    assert (least + 2 * padding) * 16 <= 320

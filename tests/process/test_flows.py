@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import sqrt
 
 import pytest
 
@@ -11,9 +12,8 @@ from tests.process.a_bin import BOARD, COFFEE, MANURE, SCRAPS, own, settled
 from tests.process.method_page import listed
 from wormbin.process import flows, pools
 from wormbin.process.flows import Box
-from wormbin.process.parameters import DEFAULT as P
-from wormbin.process.parameters import Parameters
-from wormbin.process.pools import FRESH, HARD, NITROGEN, OLD, RAW, VOLATILE, WATER, WORMS, Array
+from wormbin.process.parameters import DEFAULT as P, Parameters
+from wormbin.process.pools import FRESH, HARD, NITROGEN, OLD, RAW, RISE, VOLATILE, WATER, WORMS, Array
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3
 
 BOX = Box(0.24, 0.45, False)
@@ -72,7 +72,10 @@ def test_drying_and_heat_are_those_of_the_plain_formulas() -> None:
     now = flows_of(c, 22.0)
     assert now[flows.DRIES] == pytest.approx(plain.dried_kg_day(0.45, 0.24, pools.moisture(c), 22.0, 22.0), rel=2e-3)
     rise = plain.heat_rise_c(now[flows.BURN], now[flows.DRIES], 0.24, now[flows.DEPTH], P.heat_loss)
-    assert now[flows.HEAT] / now[flows.LOSS] == pytest.approx(rise, rel=1e-9)
+    loss = P.heat_loss * (2.0 * 0.24 + 4.0 * sqrt(0.24) * now[flows.DEPTH])
+    # What cools by drying the more the warmer it is stands in both; what is left over now is the same.
+    left_over = now[flows.HEAT] - now[flows.LOSS] * c[RISE]
+    assert left_over == pytest.approx(loss * (rise - c[RISE]), rel=1e-9)
 
 
 def test_air_falls_short_in_a_dense_burning_bed_and_work_with_it() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from wormbin.farm.uses import plan_uses
-from wormbin.farm.views.uses import UseLine
+from wormbin.farm.views.lots import UseLine
 from wormbin.problems import RefusedError
 from wormbin.science import uses
 

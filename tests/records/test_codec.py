@@ -7,8 +7,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.records.strategies import ENTRIES, FARMS, SETTINGS
 from wormbin.records.bins import Bin

@@ -5,8 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.schedule.lines import BIN, MONDAY, fed, line, looked
 from wormbin.records.entries import Entry, Feeding, Note, Portion

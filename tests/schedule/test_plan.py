@@ -4,8 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.advice.cases import a_case
 from tests.schedule.lines import BIN, MONDAY, a_day, fed, line, stocked
@@ -17,8 +16,7 @@ from wormbin.records.entries import Bedding, Entry, Harvest, Portion, Watering
 from wormbin.records.farms import Away, Settings
 from wormbin.records.habits import bedding_per_feed, water_kg_day
 from wormbin.records.silences import Silence
-from wormbin.schedule.plan import habit_kg_day, likely_feedings
-from wormbin.schedule.plan import planned as plan_of
+from wormbin.schedule.plan import habit_kg_day, likely_feedings, planned as plan_of
 
 SETTLED: tuple[Entry, ...] = (
     stocked(MONDAY - timedelta(days=90)),

@@ -7,8 +7,7 @@ from datetime import date, timedelta
 from itertools import permutations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from tests.schedule.lines import MONDAY
 from wormbin.records.farms import Away, Settings

@@ -6,8 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from datetime import date, timedelta
 
-from hypothesis import given, settings
-from hypothesis import strategies as some
+from hypothesis import given, settings, strategies as some
 
 from wormbin.records.farms import Away, Settings
 from wormbin.records.turns import Gone, Job, Swap, Turns

@@ -6,7 +6,7 @@ from datetime import timedelta
 from tests.schedule.lines import MONDAY, looked
 from wormbin.advice.finding import Action, Doing
 from wormbin.records.entries import Entry
-from wormbin.schedule.walk import minutes, turns, who_writes
+from wormbin.schedule.pace import minutes, turns, who_writes
 
 
 def steps(*kinds: Doing) -> list[Action]:

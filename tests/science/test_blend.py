@@ -6,8 +6,7 @@ from math import inf, isinf
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
+from hypothesis import assume, given, strategies as st
 
 from wormbin.figures import Basis
 from wormbin.materials.material import Material, Pace, Role

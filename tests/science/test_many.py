@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as some
+from hypothesis import given, strategies as some
 from scipy import stats
 
-from wormbin.science.many import FAR_OFF, together
+from wormbin.science.paired import FAR_OFF, together
 
 
 def test_the_mean_and_the_spread_of_three_pupils() -> None:

@@ -7,7 +7,7 @@ from random import Random
 import pytest
 from scipy import stats
 
-from wormbin.science.paired import LEAST_WEEKS, QUICK, WITHIN_EARLY, Paired, paired
+from wormbin.science.paired import LEAST_WEEKS, USUAL, WITHIN_EARLY, Paired, paired
 
 DIFFERENCES = (2.1, -0.4, 1.7, 0.9, 2.6, -1.1, 1.3, 0.2, 1.9, -0.6, 2.2, 0.8)
 
@@ -72,4 +72,12 @@ def test_a_missing_week_is_no_neighbour() -> None:
     apart = paired({0: 1.0, 2: 1.0, 4: 1.0, 6: -1.0, 8: -1.0, 10: -1.0})
     assert together is not None
     assert apart is not None
-    assert together.carry > apart.carry == pytest.approx(QUICK)
+    assert together.carry > apart.carry == pytest.approx(USUAL)
+
+
+def test_boxes_kept_alike_lie_apart_however_often_they_are_read() -> None:
+    """With endless weeks the interval is that of the chance gap alone; a difference within it is never promised."""
+    many = Paired(1.0, 10**6, 1.0, 0.0, apart=0.5)
+    assert many.half() == pytest.approx(stats.norm.ppf(0.975) * 0.5, rel=1e-3)
+    assert Paired(0.0, LEAST_WEEKS, 0.1, 0.0, apart=0.5).weeks_more(0.9) is None
+    assert Paired(0.0, LEAST_WEEKS, 0.1, 0.0, apart=0.5).weeks_more(1.2) == 0

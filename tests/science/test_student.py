@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from scipy import stats
 
-from wormbin.science.student import t_quantile
+from wormbin.science.paired import t_quantile
 
 
 @given(df=st.floats(0.5, 1e5), p=st.floats(1e-9, 1 - 1e-9))

@@ -8,7 +8,7 @@ import random
 import pytest
 from scipy import stats
 
-from wormbin.records.worms import WORM_KG
+from wormbin.measures.units import WORM_KG
 from wormbin.science import survey as surveying
 from wormbin.science.survey import more_samples_to_halve, survey
 

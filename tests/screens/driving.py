@@ -34,7 +34,7 @@ def still_filling(pilot: Driver) -> bool:
 
 async def until(pilot: Driver, true: Callable[[], bool], what: str = "") -> None:
     """Wait for a condition; fails with what stands on the screen when it does not come."""
-    for _ in range(600):
+    for _ in range(3000):
         if true():
             return
         await pilot.pause(0.01)

@@ -123,6 +123,9 @@ class FakeFarm(Session):
     def working(self, bin: str, code: str, on: date | None = None) -> Working:
         return made.working(code)
 
+    def every_number(self, bin: str, on: date | None = None) -> tuple[tuple[str, Working], ...]:
+        return tuple((code, made.working(code)) for code in ("moisture", "feed_waiting", "cn"))
+
     def complete_portion(self, text: str, role: str = "") -> str | None:
         return text + "on rind" if text.endswith("mel") else None
 
@@ -280,6 +283,7 @@ DOORS = {
     bins: {
         "look": "look",
         "working": "working",
+        "every_number": "every_number",
         "emergency": "emergency",
         "what_if": "what_if",
         "absence": "away",

@@ -182,7 +182,8 @@ def log(bin: str, count: int) -> Log:
 def working(code: str) -> Working:
     return Working(
         code, 0.82, "fraction", "water / (water + dry)",
-        (Quantity("water", 4.1, "kg", Basis.WORKED_OUT), Quantity("dry", 0.9, "kg", Basis.WORKED_OUT, "all pools")),
+        (Quantity("water", 4.1, "kg", Basis.WORKED_OUT, source="an estimate"),
+         Quantity("dry", 0.9, "kg", Basis.WORKED_OUT, "all pools", source="an estimate")),
         "definition", "0.78 to 0.86; the last reading is 3 days old", "water over all that is in the bin",
     )  # fmt: skip
 

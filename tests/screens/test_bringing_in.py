@@ -15,7 +15,7 @@ from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.tui.screens.bin import BinScreen
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import WelcomeScreen
 
 NOW = datetime(2026, 10, 30, 20, 0, tzinfo=UTC)
 

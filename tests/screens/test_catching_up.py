@@ -36,7 +36,7 @@ async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forget
         await comes(pilot, "24 days without a line, 2026-07-17 to 2026-08-09. (1 of 2: Left older)")
         await pilot.press("left")
         await comes(pilot, "44 days without a line, 2026-06-02 to 2026-07-15. (2 of 2: Right newer)")
-        assert shows(pilot, "melon rind"), "the name of the material, not its key"
+        await comes(pilot, "melon rind")  # the name of the material, not its key
         assert not shows(pilot, "melon-rind")
         await pilot.press("left")
         await comes(pilot, "No older days are missing")
@@ -58,7 +58,7 @@ async def test_ticked_days_are_written_with_the_bucket_and_no_others(forgetful: 
         await pilot.press("space", "down", "space")
         await pilot.press("right")
         await comes(pilot, "Write the ticked days first")
-        assert shows(pilot, "(2 of 2"), "ticks are not lost by looking elsewhere"
+        await comes(pilot, "(2 of 2")  # ticks are not lost by looking elsewhere
         await pilot.press("enter")
         await at(pilot, BinScreen)
     new = added(before, log_of(forgetful, "kitchen"))
@@ -78,7 +78,7 @@ async def test_spaces_in_the_bucket_are_words_and_tick_nothing(forgetful: Sessio
         assert form.query_one("#bucket").input.value == "2 cups coffee grounds  "
         assert form.ticked == set()
         assert "[x]" not in text_of(pilot)
-        assert shows(pilot, "(1 of 2"), "arrows move in the words"
+        await comes(pilot, "(1 of 2")  # arrows move in the words
         await pilot.press("tab", "space")
         assert form.ticked == {0}
         assert form.query_one(LineList).cursor == 1
@@ -131,6 +131,6 @@ async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Se
         await pilot.press("K")
         form = await at(pilot, CatchUpForm)
         await comes(pilot, "carry on")
-        assert shows(pilot, "(2 of 2")
+        await comes(pilot, "(2 of 2")
         assert form.ticked == {1}
         assert form.query_one("#bucket").value == "1 kg apple cores"

@@ -18,7 +18,7 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.records.entries import Feeding
 from wormbin.tui.screens.answers import OnceForm
-from wormbin.tui.screens.away import AwayForm
+from wormbin.tui.screens.asking import AwayForm
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import ReadingScreen
@@ -117,8 +117,8 @@ async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for
         form.query_one("#first", WordField).value = "tomorrow"
         form.query_one("#last", WordField).value = "10 days"
         await pilot.press("enter", "enter")
-        await until(pilot, lambda: form.plan is not None, "the plan")
-        assert form.plan.first == day + timedelta(days=1)
+        await until(pilot, lambda: bool(form.plans), "the plan")
+        assert form.plans[0].first == day + timedelta(days=1)
 
 
 async def test_the_usual_bucket_is_asked_for_once_where_there_is_none(empty: Session) -> None:

@@ -2,31 +2,44 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from tests.farm.a_farm import kitchen, open_farm
 from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, until
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.records.codec import farm_to_json
 from wormbin.records.entries import Kind
+from wormbin.store import redo
+from wormbin.store.text import render, sealed, unsealed
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.answers import TroubleScreen
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 
 LINE = "noticed about the files"
 
 
-def a_bin(farm: Session) -> Path:
-    return next(each for each in sorted((farm.folder / "bins").iterdir()) if len(list(each.glob("*.json"))) >= 1)
-
-
 def newest(farm: Session) -> Path:
-    return max(path for path in a_bin(farm).glob("*.json") if ".slip." not in path.name)
+    """The newest book of the first bin."""
+    return max(path for path in (farm.folder / "bins").glob("*/*.json") if path.stem.isdigit())
+
+
+def note(farm: Session, words: str = "a note") -> None:
+    write(farm, newest(farm).parent.name, Kind.NOTE, {"words": words})
+
+
+def slip_of(farm: Session) -> Path:
+    note(farm)
+    return newest(farm).with_suffix(".slip.json")
 
 
 def conflict_copy(farm: Session) -> None:
@@ -34,57 +47,117 @@ def conflict_copy(farm: Session) -> None:
     shutil.copy(book, book.with_name(f"{book.stem} (conflicted copy).json"))
 
 
-def alien_slip(farm: Session) -> None:
-    write(farm, a_bin(farm).name, Kind.NOTE, {"words": "theirs"})
-    slip = newest(farm).with_suffix(".slip.json")
-    theirs = slip.read_bytes()
-    for number in range(70):
-        write(farm, a_bin(farm).name, Kind.NOTE, {"words": f"ours {number}"})
-    text = theirs.replace(b'"note": "theirs"', b'"note": "hers  "').split(b'"sum": ')
-    slip.write_bytes(text[0] + text[1].split(b", ", 1)[1].replace(b'"id": "', b'"id": "q', 1))
+def copy_of_the_farm(farm: Session) -> None:
+    shutil.copy(farm.folder / "farm.json", farm.folder / "farm (conflicted copy).json")
+
+
+def older_slip(farm: Session) -> None:
+    slip = slip_of(farm)
+    older = slip.read_bytes()
+    note(farm)
+    note(farm)
+    slip.write_bytes(older)
+
+
+def slip_that_is_gone(farm: Session) -> None:
+    slip = slip_of(farm)
+    note(farm)
+    slip.unlink()
+
+
+def add_theirs(farm: Session, line: dict[str, Any]) -> None:
+    """A slip of another machine, which was laid on another state of the book."""
+    slip = slip_of(farm)
+    tables = json.loads(unsealed(slip.read_bytes()))
+    slip.with_name(f"{slip.name}.previous").unlink(missing_ok=True)
+    tables["store"]["1"] |= {"onto": "00000000"}
+    tables["entries"]["900"] = {**next(iter(tables["entries"].values())), **line}
+    slip.write_bytes(sealed(render(tables)))
+
+
+def slip_of_another_machine(farm: Session) -> None:
+    add_theirs(farm, {"id": "theirs1"})
+
+
+def slip_that_says_something_else(farm: Session) -> None:
+    book = json.loads(unsealed(newest(farm).read_bytes()))["entries"]
+    add_theirs(farm, {**next(iter(book.values())), "by": "Zoe"})
 
 
 def failed_backup(farm: Session) -> None:
     shutil.rmtree(farm.folder / "backups", ignore_errors=True)
     (farm.folder / "backups").write_text("in the way")
-    write(farm, a_bin(farm).name, Kind.NOTE, {"words": "the first change of a day"})
 
 
 def damaged_note(farm: Session) -> None:
     (farm.folder / "redo.json").write_text("torn")
 
 
+def change_cut_short(farm: Session) -> None:
+    farm.store.farm()
+    redo.write(farm.store.disk, farm.folder, redo.Note((), farm_to_json(farm.farm()), 9999))
+
+
 def damaged_register(farm: Session) -> None:
     (farm.folder / "books.json").write_text("torn")
 
 
-@pytest.mark.parametrize(
-    ("spoil", "words"),
-    [
-        (conflict_copy, "this is a copy of a store file"),
-        (alien_slip, "belongs to another state of it"),
-        (failed_backup, "backup of the day"),
-        (damaged_note, "redo.json"),
-        (damaged_register, "books.json"),
-    ],
-    ids=lambda each: getattr(each, "__name__", ""),
-)
+NOTICES: dict[Callable[[Session], None], str] = {
+    conflict_copy: "a copy of a store file, made when two machines wrote at once",
+    copy_of_the_farm: "a copy of a store file, made when two machines wrote at once",
+    older_slip: "this slip is an older one, or gone: its last save is missing",
+    slip_that_is_gone: "this slip is an older one, or gone: its last save is missing",
+    slip_of_another_machine: "belongs to another state of it, from another machine or day",
+    slip_that_says_something_else: "the slip beside this book says something else of",
+    failed_backup: "cannot make the backup of the day",
+    damaged_note: "the note of a change that was cut short cannot be read",
+    change_cut_short: "a change that was cut short has been completed",
+    damaged_register: "the store's list of books cannot be read",
+}
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Session:
+    """One bin, begun a few days ago."""
+    return kitchen(tmp_path / "small", days=3)
+
+
+@pytest.mark.parametrize("spoil", NOTICES, ids=lambda spoil: spoil.__name__)
 async def test_each_notice_stands_in_the_head_until_seen_and_on_a_page(
-    take: Take, spoil: Callable[[Session], None], words: str
+    small: Session, spoil: Callable[[Session], None]
 ) -> None:
-    farm = take("classroom")
-    spoil(farm)
+    spoil(small)
+    farm = open_farm(small.folder)  # as it is met at the next start
     async with opened(farm) as pilot:
+        if spoil is failed_backup:
+            note(farm, "the first change of a day")
+            pilot.app.screen.post_message(FarmChanged())
         await comes(pilot, LINE)
         await pilot.press("N")
         await at(pilot, ReadingScreen)
-        await comes(pilot, words)
+        await comes(pilot, NOTICES[spoil])
         await comes(pilot, "wormbin store check")
         await pilot.press("escape")
-        await at(pilot, RoundScreen)
+        await at(pilot, BinScreen)
         await until(pilot, lambda: not shows(pilot, LINE), "seen, and gone")
+
+
+async def test_what_is_odd_is_told_again_at_a_start_that_need_not_work_anything_out(small: Session) -> None:
+    older_slip(small)
+    for _ in range(2):
+        async with opened(open_farm(small.folder)) as pilot:
+            await comes(pilot, LINE)
+
+
+async def test_an_older_copy_put_back_under_the_open_program_is_told(small: Session) -> None:
+    slip = slip_of(small)
+    older = slip.read_bytes()
+    note(small)
+    async with opened(small) as pilot:
+        slip.write_bytes(older)
+        await comes(pilot, LINE)
         await pilot.press("N")
-        await comes(pilot, words)
+        await comes(pilot, "an older copy of this book was put back; what it lacks is kept: 1 line")
 
 
 async def test_what_comes_under_the_open_program_is_told(take: Take) -> None:

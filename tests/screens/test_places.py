@@ -10,11 +10,11 @@ from tests.screens.test_hostile import WALKS, back_at_the_round
 from wormbin.cli.commands import parser
 from wormbin.records.kinds.log import WRITTEN
 from wormbin.tui.app import Wormbin
-from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands, name_of
+from wormbin.tui.keys import name_of, named_actions, places_of
+from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands
 from wormbin.tui.place import Form
+from wormbin.tui.screens.asking import PlanForm
 from wormbin.tui.screens.bin import BinScreen
-from wormbin.tui.screens.castings import PlanForm
 from wormbin.tui.screens.catch_up import CatchUpForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.reading import HelpScreen
@@ -162,7 +162,7 @@ async def test_a_store_that_cannot_be_used_is_said_and_stays_until_it_is_answere
     async with opened(Torn(EIGHT)) as pilot:
         await pilot.press("enter")
         await at(pilot, TroubleScreen)
-        assert shows(pilot, "Bring back a copy.")
+        await comes(pilot, "Bring back a copy.")
         await pilot.press("enter")
         await at(pilot, BinScreen)
 
@@ -206,6 +206,15 @@ async def test_the_palette_finds_what_a_keeper_would_call_it(typed: str, found: 
         hits.sort(key=lambda hit: -hit.score)
         best = [str(hit.text) for hit in hits if hit.score >= 100]
         assert any(words.startswith(found) for words in best[:6]), [str(hit.text) for hit in hits[:8]]
+
+
+async def test_a_name_goes_before_other_words_and_these_before_scattered_letters() -> None:
+    async with opened(FakeFarm(EIGHT)) as pilot:
+        guess = [hit async for hit in PlaceCommands(pilot.app.screen).search("guess")]
+        assert str(max(guess, key=lambda hit: hit.score).text).startswith("write down guess")
+        rota = [str(hit.text) async for hit in PlaceCommands(pilot.app.screen).search("rota")]
+        assert rota
+        assert all("rota" in words for words in rota)
 
 
 def test_every_other_word_belongs_to_something_that_can_be_done() -> None:

@@ -46,7 +46,7 @@ async def test_the_worst_bin_stands_first_with_what_to_do_and_how_much(take: Tak
         assert worst.level.value in top
         assert worst.name in top
         await comes(pilot, " ".join(worst.do[0].split()[:4]))
-        assert shows(pilot, "min")
+        await comes(pilot, "min")
 
 
 @sized

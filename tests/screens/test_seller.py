@@ -10,7 +10,7 @@ import pytest
 
 from tests.farm.many_due import due_farm
 from tests.screens.conftest import Take
-from tests.screens.driving import SIZES, at, comes, log_of, opened, shows, text_of, types, until
+from tests.screens.driving import SIZES, at, comes, log_of, opened, text_of, types, until
 from tests.screens.made_views import TODAY
 from wormbin.farm import rounds
 from wormbin.farm.orders import orders
@@ -18,7 +18,8 @@ from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.records.entries import Check
-from wormbin.tui.screens.castings import CastingsScreen, PlanForm
+from wormbin.tui.screens.asking import PlanForm
+from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen
@@ -74,8 +75,8 @@ async def test_the_checklist_has_a_line_a_bed_under_its_stop_and_what_to_carry(
         page = await at(pilot, ReadingScreen)
         # 40 beds get 2 kg and 0.1 kg each, and 4 beds of tomorrow's are soaked with 3 kg in 12 L... of water each.
         await comes(pilot, "to carry: 80 kg of feed")
-        assert shows(pilot, "barn 38 kg of feed")
-        assert shows(pilot, "yard 42 kg of feed")
+        await comes(pilot, "barn 38 kg of feed")
+        await comes(pilot, "yard 42 kg of feed")
         assert page is not None
         lines = [line for line in text_of(pilot).splitlines() if "[ ] Bed " in line]
         assert lines[0].split("[ ] ")[1].startswith("Bed 1 ")
@@ -114,15 +115,15 @@ async def test_something_is_promised_and_the_plan_counts_it(take: Take) -> None:
         await at(pilot, OrdersScreen)
         await pilot.press("b")
         await at(pilot, BookForm)
-        for words in ("stall", "5 kg", due, "Ana"):
+        for words in ("fair", "5 kg", due, "Ana"):
             await types(pilot, words)
             await pilot.press("enter")
         await pilot.press("enter", "enter")
         await at(pilot, OrdersScreen)
-        await comes(pilot, "stall")
+        await comes(pilot, "fair")
     found = orders(Session(farm.folder, clock=farm.clock))
     assert len(found) == before + 1
-    stall = next(each for each in found if each.order == "stall")
+    stall = next(each for each in found if each.order == "fair")
     assert (stall.kg, stall.due.isoformat(), stall.buyer, stall.stand) == (5.0, due, "Ana", "open")
     assert stall.likelihood is not None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.screens.conftest import Take
-from tests.screens.driving import SIZES, added, at, comes, log_of, opened, shows, types, until
+from tests.screens.driving import SIZES, added, at, comes, log_of, opened, types, until
 from wormbin.records.entries import Harvest, Watering
 from wormbin.tui.screens.answers import SureScreen
 from wormbin.tui.screens.bin import BinScreen
@@ -31,7 +31,7 @@ async def test_an_import_is_taken_back_only_when_that_is_said_and_done_again_by_
         await at(pilot, RoundScreen)
         await pilot.press("u")
         asked = await at(pilot, SureScreen)
-        assert shows(pilot, "takes back the import")
+        await comes(pilot, "takes back the import")
         assert f": {lines} lines in {len(bins)} bins." in asked.words
         await pilot.press("escape")
         await at(pilot, RoundScreen)
@@ -69,7 +69,7 @@ async def test_what_can_hardly_be_is_asked_about_and_kept_by_a_second_enter(
         await types(pilot, words)
         await pilot.press("enter", *(["enter"] * (len(form.kind.asked) - 1)))
         await comes(pilot, "Enter again keeps it")
-        assert shows(pilot, asked)
+        await comes(pilot, asked)
         assert log_of(farm, BIN) == before
         await pilot.press("enter")
         await at(pilot, BinScreen)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.farm.a_farm import kitchen
-from tests.screens.driving import SIZES, Driver, at, comes, log_of, opened, shows, types, until
+from tests.screens.driving import SIZES, Driver, at, comes, log_of, opened, types, until
 from wormbin.farm import rounds
 from wormbin.farm.handing_over import hand_over
 from wormbin.farm.session import Session
@@ -16,8 +16,7 @@ from wormbin.records.kinds.log import Measured
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.hand_out import HandOutForm
 from wormbin.tui.screens.reading import ReadingScreen
-from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.welcome import WelcomeScreen
+from wormbin.tui.screens.start import StartForm, WelcomeScreen
 from wormbin.tui.screens.write import KindMenu, WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -32,9 +31,9 @@ async def begun(pilot: Driver, name: str, bedding: str) -> None:
         await pilot.press("enter")
     await pilot.press("tab", "tab", "tab")
     await types(pilot, bedding)
-    await pilot.press(*["enter"] * 6)
-    await comes(pilot, "Enter again writes the bin")
-    await pilot.press("enter")
+    await pilot.press("enter", "ctrl+b")
+    await comes(pilot, "y begins the bin")
+    await pilot.press("y")
     await at(pilot, ReadingScreen)
     await pilot.press("escape")
 
@@ -56,8 +55,8 @@ async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int
         await comes(pilot, "written down")
         await pilot.press("V")
         await at(pilot, ReadingScreen)
-        assert shows(pilot, "does paper beat leaves?")
-        assert shows(pilot, "Not yet")
+        await comes(pilot, "does paper beat leaves?")
+        await comes(pilot, "Not yet")
         await pilot.press("escape")
     lines = log_of(empty, "paper")
     bed = next(each.what for each in log_of(empty, "leaf") if isinstance(each.what, Bedding))

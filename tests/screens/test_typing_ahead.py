@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from asyncio import Event
 from collections.abc import Callable
 from functools import partial
+from typing import Any
 
+import pytest
 from textual.events import Key
+from textual.screen import Screen
 from textual.widgets import Input
 
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.session import Session
 from wormbin.tui.catalogue import draft_words
+from wormbin.tui.desk import Desk
+from wormbin.tui.form import FilledForm
+from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.start import StartForm
 from wormbin.tui.screens.write import WriteForm
@@ -21,7 +28,20 @@ from wormbin.tui.widgets.fields import WordField
 def _at_once(pilot: Driver, keys: str) -> None:
     """All keys lie in the program's queue before the first of them is looked at."""
     for letter in keys:
-        pilot.app.post_message(Key("space" if letter == " " else letter, letter))
+        name = {" ": "space", "⏎": "enter"}.get(letter, letter)
+        pilot.app.post_message(Key(name, "\r" if name == "enter" else letter))
+
+
+def _slow(patch: pytest.MonkeyPatch) -> Event:
+    """From now on the farm answers nothing until the event is set."""
+    ask, let_go = Desk.ask, Event()
+
+    async def slow(desk: Desk, *words: Any, **how: Any) -> Any:
+        await let_go.wait()
+        return await ask(desk, *words, **how)
+
+    patch.setattr(Desk, "ask", slow)
+    return let_go
 
 
 async def test_what_follows_the_key_of_a_form_is_typed_into_it() -> None:
@@ -43,9 +63,9 @@ async def test_the_start_form_keeps_a_tab_of_habit_and_never_wraps() -> None:
         await pilot.press("b")
         form = await at(pilot, StartForm)
         form.query_one("#drainage").focus()
-        await pilot.press("n", "tab", "l", "tab", "1", "tab", "3", "tab", "1")
+        await pilot.press("n", "l", "1", "up", "up", "tab", "1", "3", "tab", "tab", "tab")
         fields = form.fields()
-        assert fields == {"drainage": "no", "cover": "loose", "compartments": "1", "method": "sort"}
+        assert fields == {"drainage": "no", "cover": "loose", "compartments": "1", "method": "upward"}
 
 
 def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
@@ -73,5 +93,60 @@ async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(
             await until(pilot, partial(_offers, line, offered), offered or "nothing")
 
 
+def _on_top(pilot: Driver, screen: Screen[Any]) -> bool:
+    return pilot.app.screen is screen
+
+
 def _offers(line: Input, words: str) -> bool:
     return line._suggestion == words
+
+
+async def test_enter_pressed_again_and_again_while_the_farm_works_saves_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    farm = FakeFarm()
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        form = await at(pilot, FeedForm)
+        let_go = _slow(monkeypatch)
+        _at_once(pilot, "2 apple cores⏎⏎⏎⏎")
+        await pilot.pause()
+        let_go.set()
+        await until(pilot, lambda: bool(farm.written) and pilot.app.screen is not form, "the feeding")
+        assert farm.written == [("feeding", "bin-0", (("2 apple cores",), (), ""))]
+        assert isinstance(pilot.app.screen, BinScreen)
+
+
+async def test_lines_typed_ahead_of_a_slow_farm_go_into_the_bucket_in_turn(monkeypatch: pytest.MonkeyPatch) -> None:
+    farm = FakeFarm()
+    async with opened(farm) as pilot:
+        await pilot.press("f")
+        await at(pilot, FeedForm)
+        let_go = _slow(monkeypatch)
+        _at_once(pilot, "2 banana peels⏎90 g coffee⏎⏎")
+        await pilot.pause()
+        let_go.set()
+        await until(pilot, lambda: bool(farm.written), "the feeding")
+        assert farm.written == [("feeding", "bin-0", (("2 banana peels", "90 g coffee"), (), ""))]
+
+
+async def test_no_form_saves_twice(monkeypatch: pytest.MonkeyPatch) -> None:
+    farm = FakeFarm()
+    async with opened(farm) as pilot:
+        for open_it, keys in (("c", "34⏎⏎⏎"), ("ew", "0.5 L⏎⏎⏎⏎⏎"), ("t", "d⏎⏎⏎"), ("K", " ⏎⏎⏎")):
+            before, below = len(farm.written), pilot.app.screen
+            await pilot.press(*open_it)
+            await until(pilot, lambda: isinstance(pilot.app.screen, FilledForm), open_it)
+            with monkeypatch.context() as patch:
+                let_go = _slow(patch)
+                _at_once(pilot, keys)
+                await pilot.pause()
+                let_go.set()
+                await until(pilot, partial(_on_top, pilot, below), "the place below")
+            assert len(farm.written) == before + 1, open_it
+
+
+async def test_what_is_typed_behind_an_enter_reaches_the_next_row() -> None:
+    async with opened(FakeFarm()) as pilot:
+        _at_once(pilot, "bkitchen⏎60cm⏎40cm⏎")
+        form = await at(pilot, StartForm)
+        await until(pilot, lambda: form.fields().get("width") == "40cm", "the width")
+        assert form.fields() == {"name": "kitchen", "length": "60cm", "width": "40cm"}

@@ -8,9 +8,7 @@ from datetime import date, timedelta
 from itertools import count, pairwise
 from pathlib import Path
 
-import pytest
-from hypothesis import HealthCheck, Phase, example, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, example, given, settings, strategies as st
 
 from tests.farm.a_farm import NOW, open_farm
 from tests.situations.judging import moisture_read
@@ -120,12 +118,12 @@ def test_every_door_gives_the_same_ration(stage: Stage, base: Base, lines: tuple
     assert len({mass(kg, "metric") for kg in found.values()}) == 1, found
 
 
-@pytest.mark.xfail(reason="a young bin in winter: the fourth day may be planned over its ration", strict=False)
 @FEW
 @given(base=BASES, lines=LINES)
 @example(base=Base(), lines=())
 @example(base=Base(), lines=(HARVESTED,))
 @example(base=Base(), lines=WET)
+@example(base=Base("winter", age=10, quiet=3), lines=())
 def test_no_more_is_planned_than_the_ration_of_that_day(stage: Stage, base: Base, lines: tuple[Line, ...]) -> None:
     store = written(stage, base, lines)
     for day, kg in calendar(store):
@@ -133,7 +131,8 @@ def test_no_more_is_planned_than_the_ration_of_that_day(stage: Stage, base: Base
             row = document(store, "round", "--on", day.isoformat())["bins"][0]
             may, unseen = row["feed_up_to_kg"], any(each["code"] == "silence" for each in row["findings"])
             # Who comes back on that day and has not looked in for long looks first: that is not known today.
-            assert unseen or kg <= 1.05 * may + 0.005, (day, kg, may)
+            # The ration is cut down to whole 10 g, the plan is rounded to 10 g.
+            assert unseen or kg <= 1.05 * (may + 0.01) + 0.005, (day, kg, may)
 
 
 @FEW

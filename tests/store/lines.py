@@ -6,8 +6,7 @@ from datetime import UTC, date, datetime
 
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Feeding, Harvest, Move, Note, Portion
-from wormbin.records.lots import Line, LotLine, Sale, with_intakes
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import Line, LotLine, Sale, both_halves, with_intakes
 
 AT = datetime(2026, 3, 2, 18, 10, tzinfo=UTC)
 BINS = tuple(Bin(key, key, 0.6, 0.4, 0.3, date(2026, 1, 1)) for key in ("kitchen", "attic"))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from wormbin.records.entries import Feeding
-from wormbin.records.lots import Intake, LotLine, Sale
-from wormbin.records.lots import Line as AnyLine
+from wormbin.records.lots import Intake, Line as AnyLine, LotLine, Sale
 
 LOTS = ("spring", "autumn")
 

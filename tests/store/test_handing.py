@@ -18,7 +18,7 @@ from wormbin.farm.reports import write_page
 from wormbin.problems import RefusedError
 from wormbin.store import StoreError
 from wormbin.store.disk import Disk
-from wormbin.store.handing import hand_out, named
+from wormbin.store.whole import hand_out, named
 
 OUT = {
     "report": ("report", "kitchen", "--out"),

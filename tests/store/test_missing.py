@@ -61,6 +61,7 @@ def test_a_missing_book_or_slip_is_told_and_not_taken_for_empty(
     kept = {name: (folder / name).read_bytes() for name in gone}
     for name in gone:
         (folder / name).unlink()
+        (folder / f"{name}.previous").unlink(missing_ok=True)
     store = opened(folder)
     assert "kitchen" in store.bins_with_books()
     with pytest.raises(MissingError, match=words):
@@ -113,13 +114,65 @@ def test_an_older_state_of_both_files_is_told_at_the_next_start(folder: Path, tm
     assert len(opened(folder).entries("kitchen")) == 81
 
 
+@pytest.mark.parametrize("saves_ago", [1, 2, 5, 13, None])
+def test_an_older_slip_put_back_while_nothing_runs_is_told(folder: Path, saves_ago: int | None) -> None:
+    """What stood in it before its last save is kept; only that last save cannot be known, and is said to be missing."""
+    store, states = opened(folder), []
+    for number in range(80, 85):
+        states.append((folder / SLIP).read_bytes())
+        store.record([note(f"n{number}")])
+    if saves_ago is None:
+        (folder / SLIP).unlink()
+    else:
+        (folder / SLIP).write_bytes(states[-min(saves_ago, 5)])
+    trial = Path(shutil.copytree(folder, folder.parent / "t"))
+    there = opened(folder)
+    assert [line.id for line in there.entries("kitchen")] == [f"n{number}" for number in range(84)]
+    (told,) = there.notices()
+    assert told.what.startswith("this slip is an older one, or gone: its last save is missing")
+    assert not there.check().sound
+    there.record([note("more")])
+    assert there.notices() == (told,), "told until the program ends, as no later save brings it back"
+    assert len(opened(folder).entries("kitchen")) == 85
+    assert opened(folder).check().sound
+    opened(trial).accept(trial / SLIP)
+    for _ in range(2):
+        assert (opened(trial).notices(), opened(trial).check().sound) == ((), True)
+        opened(trial).record([note("meant")])
+    assert len(opened(trial).entries("kitchen")) == 1 + (66 if saves_ago is None else 85 - min(saves_ago, 5))
+
+
+def test_a_strike_that_an_older_slip_lacks_is_kept(folder: Path) -> None:
+    older = (folder / SLIP).read_bytes()
+    store = opened(folder)
+    store.strike("n3", "mistyped", "Ana", AT)
+    store.record([note("last")])
+    (folder / SLIP).write_bytes(older)
+    assert opened(folder).find("n3").struck is not None
+
+
+def test_what_a_crash_or_a_fold_or_a_restore_leaves_beside_is_no_older_slip(folder: Path) -> None:
+    shutil.copy(folder / f"{SLIP}.previous", folder / "kept")
+    (folder / f"{SLIP}.previous").unlink()
+    (folder / f"{SLIP}.previous").hardlink_to(folder / SLIP)
+    assert opened(folder).check().sound, "a save that was cut short after its second step"
+    made = opened(folder).backup()
+    assert made is not None
+    for number in range(80, 140):
+        opened(folder).record([note(f"n{number}")])
+        assert opened(folder).check().sound
+    opened(folder).restore(made.name)
+    assert opened(folder).check().sound
+    assert len(opened(folder).entries("kitchen")) == 80
+
+
 def test_a_book_deleted_under_the_open_program_is_told_and_written_again(folder: Path) -> None:
     store = opened(folder)
     assert len(store.entries("kitchen")) == 80
     for name in (BOOK, SLIP):
         (folder / name).unlink()
     assert len(store.entries("kitchen")) == 80
-    assert any("80 lines that it lacks" in flaw.what for flaw in store.notices())
+    assert any("is kept: 80 lines" in flaw.what for flaw in store.notices())
     store.record([note("more")])
     assert len(opened(folder).entries("kitchen")) == 81
 
@@ -131,7 +184,9 @@ def test_the_register_may_be_missing_or_damaged(folder: Path) -> None:
     assert len(store.entries("kitchen")) == 80
     assert any(flaw.path == path for flaw in store.notices())
     assert not store.check().sound
+    store.record([note(f"m{number}") for number in range(70)])
+    assert path.read_text() == "torn", "what cannot be read is not written over"
     path.unlink()
     store = opened(folder)
-    assert len(store.entries("kitchen")) == 80
+    assert len(store.entries("kitchen")) == 150
     assert store.notices() == ()

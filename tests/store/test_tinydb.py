@@ -10,7 +10,8 @@ from tinydb.table import Document
 
 from tests.store.lines import feeding, note
 from wormbin.store import ChangedError, DamagedError, Store
-from wormbin.store.storage import Slipped, WholeFile
+from wormbin.store.files import WholeFile
+from wormbin.store.storage import Slipped
 
 BOOK = "bins/kitchen/2026.json"
 SLIP = "bins/kitchen/2026.slip.json"
@@ -22,12 +23,14 @@ def shelf(folder: Path) -> TinyDB:
 
 def test_tinydb_opens_a_year_book_and_queries_it(tmp_path: Path) -> None:
     Store.open(tmp_path).record([note("a"), feeding("f1")])
-    with TinyDB(tmp_path / BOOK, access_mode="r") as stock, shelf(tmp_path) as ours:
-        for each in (stock, ours):
+    raw = (tmp_path / BOOK).read_bytes()
+    with TinyDB(tmp_path / BOOK, access_mode="r") as stock, TinyDB(tmp_path / BOOK) as plain, shelf(tmp_path) as ours:
+        for each in (stock, plain, ours):
             (found,) = each.table("entries").search(Query().kind == "feeding")
             assert found["id"] == "f1"
             assert found.doc_id == 2
             assert each.table("changes").count(where("wrote").any(["f1"])) == 1
+    assert (tmp_path / BOOK).read_bytes() == raw, "looking changes nothing"
 
 
 def test_a_slip_and_its_book_are_one_tinydb(tmp_path: Path) -> None:

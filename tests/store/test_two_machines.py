@@ -10,8 +10,7 @@ import random
 from dataclasses import replace
 from pathlib import Path
 
-from hypothesis import HealthCheck, Phase, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, settings, strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
 
 from tests.faults.disks import MemoryDisk

@@ -10,8 +10,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from hypothesis import HealthCheck, Phase, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, settings, strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
 
 from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
@@ -25,8 +24,7 @@ from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
 from wormbin.records.farms import Farm
-from wormbin.records.lots import Line as AnyLine
-from wormbin.records.lots import LotLine, standing_lots
+from wormbin.records.lots import Line as AnyLine, LotLine, standing_lots
 from wormbin.store import Store
 from wormbin.store.disk import Disk
 from wormbin.store.text import parse, unsealed

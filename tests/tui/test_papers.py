@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from wormbin.pages.sums import amount
+from wormbin.figures import amount
 from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.kinds.castings import LOT_KINDS
 from wormbin.records.kinds.fields import Description
@@ -37,5 +37,5 @@ def test_a_bins_key_is_made_of_its_name() -> None:
 
 
 def test_a_fraction_is_told_in_percent_as_well() -> None:
-    assert amount(0.8129, "fraction") == "0.8129 (81.3%)"
-    assert amount(1.064, "kg") == "1.064 kg"
+    assert amount(0.8129, "fraction") == "81.3%"
+    assert amount(1.064, "kg", 4) == "1.064 kg"

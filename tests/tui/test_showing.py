@@ -1,7 +1,6 @@
 from __future__ import annotations
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.pages.lines import fitted, indent_of, said, wrapped

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.tui.app import next_signer
+from wormbin.farm.words.names import next_signer
 
 
 def test_one_key_goes_through_the_list_and_back_to_nobody() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wormbin.tui.signs import SEEN, SEEN_AT_A_CHECK, SMELL
+from wormbin.tui.screens.check import SEEN, SEEN_AT_A_CHECK, SMELL
 
 
 def test_no_two_signs_of_a_row_share_a_key() -> None:

@@ -217,5 +217,15 @@ SETTINGS: dict[str, object] = {
         {"material": "newspaper", "kg": 3.0, "shredded_kg": 1.2},
         {"material": "dry-leaves", "kg": 2.5, "shredded_kg": 2.5},
     ],
+    "keepers": [each.name for each in PUPILS],
+    "turns": {
+        "days": ["MO", "TU", "WE", "TH", "FR"],
+        "first": COMPARED[0].isoformat(),
+        "last": COMPARED[1].isoformat(),
+        "jobs": [{"name": "feed"}, {"name": "check"}, {"name": "measure", "days": ["TH"]}],
+        "half_days": ["FR"],
+        "away": [{"name": "Dana", "first": "2026-06-15", "last": "2026-06-16"}],
+        "swaps": [{"on": "2026-06-18", "name": "Ada", "other": "Ben"}],
+    },
     "buckets": [{"name": "lunch boxes", "portions": ["300 g vegetable scraps", "150 g apple", "150 g banana peel"]}],
 }

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 from tests.worlds.logbook import Row
 
-COLUMNS = ("material", "supplier", "treated", "way", "temp_c", "turned", "hours", "of_lot", "source", "buyer")
+COLUMNS = ("material", "supplier", "treated", "way", "temp_c", "turned", "hours", "of_lot", "source", "buyer",
+           "due", "product", "every_days")  # fmt: skip
 """What these rows have beside those of the lots."""
 
 
@@ -19,6 +20,10 @@ def _load(when: str, name: str, material: str, kg: str, supplier: str, treated: 
 
 def _cost(when: str, what: str, price: str = "", **cells: str) -> Row:
     return {"when": when, "lot": what, "kind": "cost", "price": price, **cells}
+
+
+def _order(when: str, name: str, kg: str, due: str, buyer: str, **cells: str) -> Row:
+    return {"when": when, "lot": name, "kind": "order", "amount": kg, "unit": "kg", "due": due, "buyer": buyer, **cells}
 
 
 PILE, BEGUN = "rabbit heap", date(2026, 3, 2)
@@ -62,5 +67,9 @@ ROWS: tuple[Row, ...] = (
     _cost("2026-09-05", "market stall", "15", by="Ines"),
     _cost("2026-09-26", "sieving", hours="3", of_lot="August mix", by="Tom"),
     _cost("2026-10-10", "market stall", "15", by="Ines"),
+    _order("2026-08-01", "nursery august", "15", "2026-08-22", "Corner nursery", by="Ines"),
+    _order("2026-09-12", "allotments", "12", "2026-10-17", "Hill allotments", by="Tom"),
+    _order("2026-10-24", "nursery december", "30", "2026-12-05", "Corner nursery", by="Ines"),
+    _order("2026-10-24", "stall", "4", "2026-11-14", "Saturday stall", every_days="28", by="Ines"),
     {"when": "2026-10-28", "lot": "grain 26", "kind": "bad", "for": "blue mould under the lid", "by": "Ines"},
 )  # fmt: skip

@@ -66,3 +66,12 @@ def test_the_heap_was_hot_long_enough_and_came_off_as_a_load(farm: Session) -> N
     assert (heap.hot_days, heap.turns, heap.met, heap.gaps) == (15, 5, True, ())
     assert (heap.hot_since, heap.broken) == (date(2026, 3, 4), date(2026, 3, 20))
     assert next(each for each in feedstock.loads(farm).loads if each.pile).came_kg == 38.0
+
+
+def test_one_order_was_met_one_missed_and_others_wait(farm: Session) -> None:
+    """15 kg on 22 August to the nursery, sold on that day; 12 kg for the allotments never; two are to come."""
+    out = " ".join(run(farm.folder, "orders", now=NOW).out.split())
+    assert "nursery august Corner nursery 15 kg met 2026-08-22" in out
+    assert "allotments Hill allotments 12 kg missed, 12 kg short" in out
+    assert "2026-12-05 nursery december Corner nursery 30 kg" in out
+    assert "stall goes on after these, every 28 days" in out

@@ -131,14 +131,16 @@ def _right(case: Case, row: Sighting, seen: Sequence[Look]) -> tuple[int, str]:
     """How many of the newest looks in a row say that nothing is past this limit, and what the newest said."""
     limit = row.limit(case)
     edge = limits.HOLD_ABOVE_LEFT if row.quantity == "left" else limit.watch.enter
-    count = 0
+    left, count = row.quantity == "left", 0
+
+    def right(value: float) -> bool:
+        return value <= edge if left else not past_edge(limit, edge, value)
+
     for each in reversed(seen):
-        beyond = (
-            each.value > edge or not each.since_fed if row.quantity == "left" else past_edge(limit, edge, each.value)
-        )
-        if beyond or (case.on - each.on).days > row.fresh_days + 3 * min(count, 1):
+        fits = right(each.value) and (each.since_fed or not left)
+        if not fits or (case.on - each.on).days > row.fresh_days + 3 * min(count, 1):
             break
-        count += each.worth
+        count += each.votes(right)
     return count, said_of(case, row, seen[-1]) if count else ""
 
 

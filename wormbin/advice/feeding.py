@@ -261,7 +261,9 @@ def _lines(
     slow = f" (over {CN_BAND[1]:g} is slow, but no harm)" if proposal.cn > CN_BAND[1] else ""
     with_it = "" if proposal.nothing else f", {proposal.cn:.0f} with the bedding{slow}"
     there = today.feed_waiting_kg.p50
-    waits = f"{mass(there, units) if there >= LEAST_TOLD_KG else 'nothing'} is uneaten, {mass(kg, units)} comes"
+    waits = (
+        f"{f'about {mass(there, units)}' if there >= LEAST_TOLD_KG else 'nothing'} is uneaten, {mass(kg, units)} comes"
+    )
     said = [
         f"{of_it} they can eat by {day_words(can.until, before.on)} ({waits})",
         f"then {worth(work)} of food lies there",

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from statistics import mean
 
 from wormbin.advice.case import Case
 from wormbin.process.readings import SQUEEZES
 from wormbin.records.entries import Bedding, Check, Draining, Entry, Feeding, MoistureBy, Watering
-from wormbin.records.habits import last_feeding
+from wormbin.records.habits import SEEN, last_feeding
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """One raw reading (fraction, degC, m or pH), its day, what it was read by, and how many looks it is worth.
+    """What was read on a day (fraction, degC, m or pH): the mean of the looks that count together, and each of them.
 
+    ``worth`` is how many looks one reading by this instrument is worth.
     ``part`` is the tray or half that it was read in, 0 where that was not said or does not matter.
     ``watered`` and ``dried``: water, or bedding or a drain, was written down after it. Of what is left: ``due``,
     whether the feeding is so long ago that little should be, and ``since_fed``, whether none came after the look.
@@ -30,8 +33,15 @@ class Look:
     part: int = 0
     watered: bool = False
     dried: bool = False
+    each: tuple[float, ...] = ()
+
+    def votes(self, says: Callable[[float], bool]) -> int:
+        """How many looks of the day say so by themselves, at least one."""
+        return self.worth * max(1, sum(says(value) for value in self.each))
 
 
+A_CLASS = 3
+"""So many keepers who look on one day are a class; fewer may see different things (ours)."""
 LOOK_BACK_DAYS = 45
 BY_PART = frozenset({"moisture", "contents_m"})
 """What differs from tray to tray: a look into one says nothing of another."""
@@ -52,27 +62,59 @@ def _dries(entry: Entry, area_m2: float) -> bool:
     return isinstance(entry.what, Draining)
 
 
+def _day(entry: Entry) -> date:
+    return entry.when.date()
+
+
 def looks(case: Case, quantity: str, interval_days: float) -> tuple[Look, ...]:
-    """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first."""
-    since = case.on - timedelta(days=LOOK_BACK_DAYS)
+    """The readings of ``moisture``, ``temp_c``, ``ph``, ``left`` or ``contents_m``, oldest first.
+
+    A class's looks of one day by one instrument, with nothing done between them, count together: no pupil outvotes the
+    others. Who looks again alone may read another thing, as the bin is not the same all over: those stay apart.
+    """
+    first = bisect_left(case.entries, case.on - timedelta(days=LOOK_BACK_DAYS), key=_day)
     several, area = len(case.today.parts) > 1, case.bin.footprint_m2
     found: list[Look] = []
-    fed: date | None = None
-    for entry in case.entries:
-        on = entry.when.date()
+    whose: list[tuple[int, str]] = []
+    fed = next((_day(each) for each in reversed(case.entries[:first]) if isinstance(each.what, Feeding)), None)
+    run = 0  # rises with each thing done
+    for entry in case.entries[first:]:
+        on = _day(entry)
         if on > case.on:
             break
+        if not isinstance(entry.what, SEEN):
+            run += 1
         if isinstance(entry.what, Feeding):
             fed, found = on, [replace(each, since_fed=False) for each in found]
         elif isinstance(entry.what, Watering) and entry.what.kg >= WATER_KG_M2 * area:
             found = [replace(each, watered=True) for each in found]
         elif _dries(entry, area):
             found = [replace(each, dried=True) for each in found]
-        elif isinstance(entry.what, Check) and on >= since:
+        elif isinstance(entry.what, Check):
             due = fed is not None and (on - fed).days >= max(1, int(DUE_SHARE * interval_days))
             part = entry.compartment if several and quantity in BY_PART else 0
-            found.extend(replace(each, part=part) for each in _of(entry.what, quantity, on, due))
-    return tuple(found)
+            found += [replace(each, part=part, each=(each.value,)) for each in _of(entry.what, quantity, on, due)]
+            whose += [(run, entry.by)] * (len(found) - len(whose))
+    return tuple(_together(found, whose))
+
+
+def of_looks(count: int) -> str:
+    """ " (mean of 5 looks)"; nothing for one."""
+    return f" (mean of {count} looks)" if count > 1 else ""
+
+
+def _together(found: Sequence[Look], whose: Sequence[tuple[int, str]]) -> Iterator[Look]:
+    """The looks, those of a class as one: its mean, where its last stood."""
+    sets: dict[tuple[object, ...], list[tuple[Look, str]]] = {}
+    for look, (run, by) in zip(found, whose, strict=True):
+        sets.setdefault((run, look.on, look.by, look.part), []).append((look, by))
+    for each in sets.values():
+        looked = [look for look, _by in each]
+        if len({by for _look, by in each}) < A_CLASS:
+            yield from looked
+        else:
+            every = tuple(look.value for look in looked)
+            yield replace(looked[-1], value=mean(every), each=every)
 
 
 def _of(check: Check, quantity: str, on: date, due: bool) -> Iterator[Look]:
@@ -105,15 +147,17 @@ SPEAKS_DAYS = 7
 
 @dataclass(frozen=True, slots=True)
 class LeftRead:
-    """The newest look at what is left of the last feeding: its day, the share read, and that share in kg fresh.
+    """What is left of the last feeding by the newest day with a look: the share (mean of the day), and in kg fresh.
 
-    ``taken_kg`` is what was taken to wait at the end of that day, the reading weighed with the rest of the log.
+    ``count`` is of so many looks; ``taken_kg`` is what was taken to wait at the end of that day, the reading weighed
+    with the rest of the log.
     """
 
     on: date
     share: float
     kg: float
     taken_kg: float
+    count: int = 1
 
 
 def left_read(case: Case) -> LeftRead | None:
@@ -121,17 +165,22 @@ def left_read(case: Case) -> LeftRead | None:
     fed = last_feeding(case.entries, case.on)
     if fed is None or not isinstance(fed.what, Feeding):
         return None
-    newest: tuple[Entry, float] | None = None
-    for entry in case.entries:
-        on = entry.when.date()
-        if isinstance(entry.what, Check) and entry.what.left is not None and fed.when <= entry.when and on <= case.on:
-            newest = entry, entry.what.left
-    if newest is None:
+    seen = [
+        (entry.when.date(), entry.what.left, entry.by)
+        for entry in case.entries
+        if isinstance(entry.what, Check) and entry.what.left is not None
+        if fed.when <= entry.when and entry.when.date() <= case.on
+    ]
+    if not seen:
         return None
-    on, share = newest[0].when.date(), newest[1]
+    on = seen[-1][0]
+    every = [left for day, left, _by in seen if day == on]
+    if len({by for day, _left, by in seen if day == on}) < A_CLASS:
+        every = every[-1:]
+    share = mean(every)
     given = sum(portion.kg for portion in fed.what.portions)
     taken = next((day.feed_waiting_kg.p50 for day in case.history if day.on == on), 0.0)
-    return LeftRead(on, share, share * given, taken)
+    return LeftRead(on, share, share * given, taken, len(every))
 
 
 def left_now(case: Case) -> float | None:

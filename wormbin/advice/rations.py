@@ -9,7 +9,7 @@ from math import floor
 
 from wormbin.advice import limits
 from wormbin.advice.case import Case
-from wormbin.advice.clock import kg_in, may_lie_kg, pace_kg_day
+from wormbin.advice.clock import OfToday, kg_in, may_lie_kg, pace_kg_day
 from wormbin.advice.evidence import age_days, latest
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.looks import left_read
@@ -20,8 +20,7 @@ from wormbin.measures import counted
 from wormbin.records.entries import Harvest
 from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
-from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in
-from wormbin.science.practice import ramp_share as share_of_age
+from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in, ramp_share as share_of_age
 
 AT_ONCE_DAYS = 5
 """Never more than so many days' work at once, however far the next feeding is: more heats and sours (ours)."""
@@ -31,6 +30,9 @@ NEW_BED_DAYS, NEW_BED_SHARE = 7, 0.25
 """After a harvest worms get a quarter of the usual for a week (common practice, no source)."""
 SLOWED_DAYS = 7
 """What slows the feeding of today slows those of a week; by then it is looked at anew (ours)."""
+
+PLANNED = 0.9
+"""What of the ration of later is told in a plan: it is worked out anew each time, and shall not be less (ours)."""
 
 WAITING_COUNTS = ("can_take", "new_bin")
 """Bounds of a ration from which what still waits is taken off."""
@@ -127,12 +129,11 @@ def _room(case: Case, until: date, share: float) -> Ration:
     """What the bin takes when nothing is the matter with it."""
     today, units = case.today, case.settings.units
     span = min(float(max(1, (until - case.on).days)), AT_ONCE_DAYS)
-    capacity, daily = _capacity_kg(case, span), pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS))
+    capacity, daily = _capacity_kg(case, span), _daily_kg(case, share)
     given = fed_kg(case.entries, case.on, case.on)
     if given > 0 and len(case.history) > 1 and today.appetite_kg_day.p50 > 0:
         # A bin does not take more for having been fed: it is counted on as it was the evening before.
         capacity *= min(1.0, case.history[-2].appetite_kg_day.p50 / today.appetite_kg_day.p50)
-    daily = min(daily, _own_weight_kg(case))
     because = [f"about {mass(daily, units)} a day until {day_words(until, case.on)}"]
     if (until - case.on).days > AT_ONCE_DAYS:
         because.append(f"{counted(AT_ONCE_DAYS, 'day')}' worth is the most at once")
@@ -140,12 +141,14 @@ def _room(case: Case, until: date, share: float) -> Ration:
     kg = capacity - waits
     bounds = [("can_take", capacity, f"may wait in all, to be worked off by {until.isoformat()}")]
     if share < 1:
-        daily = min(daily, _ramped_kg_day(case, share))
-        bounds.append(("new_bin", daily * span, f"a new bin's ration until {until.isoformat()}"))
-        kg = min(kg, daily * span - waits)
+        lies = min(waits, may_lie_kg(today))
+        words = f"a new bin's ration until {until.isoformat()}, and the little that may lie"
+        bounds.append(("new_bin", daily * span + lies, words))
+        kg = min(kg, daily * span + lies - waits)
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
-        because.append(f"{mass(waits, units)} is uneaten")
+        how = "as you saw it" if waits != today.feed_waiting_kg.p50 else "by the estimate"
+        because.append(f"{mass(waits, units)} is uneaten, {how}")
     layer = _layer_kg(case)
     if layer < kg:
         kg = layer
@@ -194,9 +197,10 @@ def _capacity_kg(case: Case, span: float) -> float:
     return min(kg_in(case, span), _own_weight_kg(case) * (span + 1))
 
 
-def _ramped_kg_day(case: Case, share: float) -> float:
-    """Fresh kg a day of a new bin that gets this share of the usual."""
-    return share * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50
+def _daily_kg(case: Case, share: float) -> float:
+    """Fresh kg a day: what is worked off, no more than the worms ever take; a new bin gets a share of the usual."""
+    pace = min(pace_kg_day(case, min(interval_days(case), AT_ONCE_DAYS)), _own_weight_kg(case))
+    return min(pace, share * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50) if share < 1 else pace
 
 
 def new_bed_share(day: date, harvests: Iterable[date]) -> float:
@@ -216,7 +220,19 @@ def takes_later(case: Case, day: date, span: float, waits_kg: float) -> float:
     """
     span, share = min(span, AT_ONCE_DAYS), ramp_share(case, day)
     most = _capacity_kg(case, span)
-    return (min(most, _ramped_kg_day(case, share) * span) if share < 1 else most) - waits_kg
+    lies = min(waits_kg, may_lie_kg(case.today))
+    return (min(most, _daily_kg(case, share) * span + lies) if share < 1 else most) - waits_kg
+
+
+def first_portions(today: OfToday, worms_kg: float, gap_days: int, weeks: int) -> tuple[float, ...]:
+    """What a bin begun ``today`` is fed at once in each of its first weeks, fresh kg, when fed every ``gap_days``.
+
+    The sums of its ration of later, without what may happen to it: a new bin's share, and no more than it works off.
+    """
+    span = min(gap_days, AT_ONCE_DAYS)
+    pace = pace_kg_day(today, span)
+    most = [share_of_age(7 * week) * USUAL_FEED_KG_KG_DAY * worms_kg for week in range(weeks)]
+    return tuple(PLANNED * span * min(pace, kg_day) for kg_day in most)
 
 
 def share_later(case: Case, can: Ration, day: date) -> float:

@@ -7,10 +7,8 @@ from datetime import date, timedelta
 from math import inf
 
 from wormbin.figures import Band
-from wormbin.measures import area as surface
-from wormbin.measures import counted, length, mass, percent, poured, scooped, temperature, volume
-from wormbin.measures.dates import day_words
-from wormbin.measures.dates import days_words as days
+from wormbin.measures import area as surface, counted, length, mass, percent, poured, scooped, temperature, volume
+from wormbin.measures.dates import day_words, days_words as days
 from wormbin.measures.units import INCH_M, LB_FT2
 from wormbin.process.views import Window
 from wormbin.records.farms import Settings

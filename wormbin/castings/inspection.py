@@ -31,6 +31,8 @@ class BedDay:
     moisture: float | None = None
     moisture_by: str = ""
     temp_c: float | None = None
+    felt: str = ""
+    """What a squeeze felt like: a look, and no measurement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,4 +122,5 @@ def _day(on: date, entries: Sequence[Entry], before: date | None) -> BedDay:
         sum(moisture) / len(moisture) if moisture else None,
         wet[0].moisture_by.value if wet and wet[0].moisture_by is not None else "",
         sum(warm) / len(warm) if warm else None,
+        next((each.squeeze.value for each in reversed(checks) if each.squeeze is not None), ""),
     )

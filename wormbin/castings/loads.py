@@ -214,7 +214,8 @@ class _Pantry:
                 yield replace(given, kg=left)
                 return
             opened = self.opened.get(given.material)
-            tub = opened if opened is not None and not opened.emptied else there[0]
+            sound = next((each for each in there if each.load.bad is None), there[0])
+            tub = opened if opened is not None and not opened.emptied else sound
             among = self._among(tub, tub is opened, given.on)
             kg = min(left, tub.kg)
             tub.kg -= kg

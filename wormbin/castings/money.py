@@ -69,6 +69,8 @@ class Entered:
     hours: float | None = None
     entry: str = ""
     """The id of the line that says so, by which it is amended or struck."""
+    own: Decimal = NONE
+    """How much of it is own hours, at their rate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +96,12 @@ class Made:
     def per_kg(self) -> Decimal | None:
         """What a finished kilogram cost to make; None while it cures."""
         return self.cost / exact(self.finished_kg) if self.finished_kg > 0 and self.ready else None
+
+    @property
+    def leaves_per_kg(self) -> Decimal | None:
+        """What a kilogram that was sold brought, less what one cost to make; None where none was sold."""
+        per = self.per_kg
+        return None if per is None or self.sold_kg <= 0 else self.taken / exact(self.sold_kg) - per
 
     @property
     def leaves(self) -> Decimal:
@@ -183,7 +191,14 @@ def _cost(line: LotLine, hour_rate: float) -> Entered:
     assert isinstance(what, Cost)
     hours = (exact(what.hours or 0.0) * exact(hour_rate)).quantize(CENT, ROUND_HALF_UP)
     return Entered(
-        line.when.date(), -exact(what.price or 0.0) - hours, "cost", line.lot, what.bin, hours=what.hours, entry=line.id
+        line.when.date(),
+        -exact(what.price or 0.0) - hours,
+        "cost",
+        line.lot,
+        what.bin,
+        hours=what.hours,
+        entry=line.id,
+        own=hours,
     )
 
 

@@ -41,6 +41,7 @@ class Promise:
     made: datetime
     line: str
     written: int = 0
+    every_days: float | None = None
     taken_kg: float = 0.0
     taken_on: date | None = None
 
@@ -64,7 +65,7 @@ class Promise:
 def promises(
     lines: Iterable[LotLine], on: date, until: date, logs: Iterable[Sequence[Entry]] = ()
 ) -> tuple[Promise, ...]:
-    """Every delivery promised up to ``on`` that is due up to ``until``, by its day, with what was sold on it.
+    """Every delivery promised up to ``on``, by its day, with what was sold on it; of standing orders up to ``until``.
 
     A sale counts for the order that it names as its occasion, else for its buyer's, where it was written down after
     the order: for the delivery that is due first among those still open. A standing order comes again until it is
@@ -102,8 +103,10 @@ def _all(book: Sequence[LotLine], written: dict[str, int], closed: dict[str, dat
         if not isinstance(what, Order):
             continue
         ends, due = closed.get(lot_key(line.lot)), what.due
-        first = Promise(line.lot, what.buyer, what.product, what.kg, due, line.when, line.id, written[line.id])
-        while due <= until and (ends is None or due <= ends or ends < first.promised_on):
+        first = Promise(
+            line.lot, what.buyer, what.product, what.kg, due, line.when, line.id, written[line.id], what.every_days
+        )  # fmt: skip
+        while (due <= until or not what.every_days) and (ends is None or due <= ends or ends < first.promised_on):
             yield replace(first, due=due)
             if not what.every_days:
                 break

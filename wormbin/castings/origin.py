@@ -10,8 +10,7 @@ from datetime import date
 from wormbin.castings.lot import Lot
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Feeding, Harvest, standing
-from wormbin.records.lots import Intake, LotStep
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Intake, LotStep, partner_id
 
 ONE_HARVEST_DAYS = 30
 """Harvests of a bin within so many days are taken as one that took its time, as baiting or cutting from a base does."""

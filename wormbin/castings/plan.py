@@ -10,7 +10,7 @@ from math import inf, sqrt
 from random import Random
 from statistics import NormalDist, median
 
-from wormbin.castings.lot import Lot
+from wormbin.castings.lot import Lot, Moved
 from wormbin.figures import Band
 from wormbin.records.bins import Bin
 from wormbin.records.lots import STEPS, Intake, LotStep, Stepped
@@ -147,6 +147,10 @@ def own_cure_days(lots: Sequence[Lot]) -> int | None:
     return round(median(found)) if found else None
 
 
+def _cures(move: Moved) -> bool:
+    return isinstance(move.line.what, Stepped) and move.line.what.step is LotStep.CURING
+
+
 def _ready(what: Stepped) -> bool:
     return what.step is LotStep.STOCK
 
@@ -171,7 +175,12 @@ def _sieved(lot: Lot) -> date:
 
 
 def ready_on(lot: Lot, own_days: int | None, bins: Mapping[str, Bin]) -> date:
-    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for."""
+    """The day on which a lot has cured: so many days after its last harvest, as long as its coolest bin asks for.
+
+    One that was sieved after it had been laid out to cure has.
+    """
+    if lot.step is LotStep.SCREENED and any(map(_cures, lot.moves)):
+        return lot.step_on
     sources = [each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake)]
     coolest = min((bins[key].site_temp_c for key in sources if key in bins), default=COOL_C)
     return lot.intakes[-1].line.when.date() + timedelta(days=cure_days(coolest, own_days))

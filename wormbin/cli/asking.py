@@ -5,8 +5,8 @@ from __future__ import annotations
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, complain, tell
 from wormbin.cli.grammar import BIN, Commands, one_of, option
+from wormbin.cli.opening import OPENING, documents_of, page_of, write_sheet
 from wormbin.farm import bins, logbook, rounds
-from wormbin.measures import counted
 
 COMMANDS = Commands()
 
@@ -90,20 +90,42 @@ def _log(call: Call) -> Exit:
     BIN,
     option("--days", metavar="N", type=int, default=120, help="how far to look (120)"),
     option("--explain", metavar="FIGURE", default="", help="explain one figure: what went in, formula and source"),
-    examples=["outlook kitchen --days 60", "outlook kitchen --json", "outlook kitchen --explain moisture"],
+    *OPENING,
+    option(
+        "--work-sheet",
+        metavar="FILE",
+        default="",
+        help="with --explain: its sums to fill in, and the solution; .html for a browser, - to print",
+    ),
+    examples=[
+        "outlook kitchen --days 60",
+        "outlook kitchen --json",
+        "outlook kitchen --explain moisture",
+        "outlook kitchen --explain cn --voice plain --down 2",
+        "outlook kitchen --explain cn --work-sheet cn.html",
+    ],
 )
 def _outlook(call: Call) -> Exit:
     args = call.args
     if args.explain:
-        from wormbin.pages.sums import sums
-
         working = bins.working(call.farm, args.bin, args.explain, call.on)
-        return call.answer(sums(working), working)
+        if args.work_sheet:
+            write_sheet(
+                call, working, f"{call.farm.bin(args.bin).name}, {call.farm.moment(call.on).date().isoformat()}"
+            )
+            return Exit.DONE
+        return call.answer(page_of(call, [working]), documents_of(call, [working])[0])
     if call.output.json:
         call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
+    from wormbin.farm.guesses import wanted
     from wormbin.pages.bin import whole_bin
 
+    if call.on is None and wanted(call.farm, args.bin):
+        complain(
+            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
+        )
+        return Exit.HELD_BACK
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
     return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 
@@ -158,28 +180,28 @@ def _materials(call: Call) -> Exit:
 @COMMANDS.add(
     "away",
     "what to do before an absence, and what may go wrong in it",
-    BIN,
+    option("bins", metavar="BIN", nargs="*", help="which bin or bins; all of them where none is named"),
     option("--from", dest="first", metavar="DATE", default="today", help="the first day away (today)"),
     one_of(
         option("--until", metavar="DATE", help="the last day away, or how long: 2026-08-14, 12 days"),
         option("--for", dest="length", metavar="TIME", help="how long, the first day counted: 12 days, 2 weeks"),
     ),
-    examples=["away kitchen --from saturday --until 2026-08-14", 'away kitchen --from saturday --for "12 days"'],
+    examples=["away kitchen --from saturday --until 2026-08-14", 'away --from saturday --for "12 days"'],
 )
 def _away(call: Call) -> Exit:
     from wormbin.measures import shown
-    from wormbin.pages.futures import absence
+    from wormbin.pages.futures import absences
     from wormbin.problems import Problem, RefusedError
 
     args = call.args
     try:
-        plan = bins.absence(call.farm, args.bin, args.first, args.until or args.length, call.on)
+        plans = bins.away(call.farm, args.bins, args.first, args.until or args.length, call.on)
     except RefusedError as refused:
         if args.until or any(each.field != "until" for each in refused.problems):
             raise
-        allowed = "how many days or weeks, within 180 days, with the unit"
+        allowed = "how many days or weeks, with the unit"
         raise RefusedError(Problem("for", shown(args.length), allowed, "12 days")) from None
-    return call.answer(absence(plan), plan)
+    return call.answer(absences(plans), plans[0] if len(plans) == 1 else {"away": plans})
 
 
 @COMMANDS.add(
@@ -191,24 +213,8 @@ def _away(call: Call) -> Exit:
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    from wormbin.exchange.calendar import PRODUCT
-    from wormbin.store.handing import hand_out, in_the_way, named
-
     text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
-    if call.args.out == "-" and call.output.json:
-        call.output.document({"file": "-", "events": text.count("BEGIN:VEVENT"), "calendar": text})
-    elif call.args.out == "-":
-        call.output.raw(text)
-    else:
-        path = named(call.args.out, "--out", "bins.ics")
-        if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
-            complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
-            return Exit.HELD_BACK
-        hand_out(path, text)
-        tell(f"{counted(text.count('BEGIN:VEVENT'), 'event')} written to {call.args.out}")
-        if call.output.json:
-            call.output.document({"file": call.args.out, "events": text.count("BEGIN:VEVENT")})
-    return Exit.DONE
+    return call.calendar(text, "event", "bins.ics")
 
 
 def _handed_out(out: str) -> str:

@@ -36,7 +36,7 @@ def _compare(call: Call) -> Exit:
     *(
         option(f"--{name}", metavar=example, default="", help=what)
         for name, example, what in BIN_FIELDS
-        if name != "worms"
+        if name not in ("worms", "running")
     ),
     *(each for each in HEADING if each[0] != ("--replaces",)),
     examples=[
@@ -72,6 +72,26 @@ def _close(call: Call) -> Exit:
     call.recorded(
         reopen(call.farm, args.bin, call.heading) if args.reopen else close(call.farm, args.bin, args.how, call.heading)
     )
+    return Exit.DONE
+
+
+@COMMANDS.add(
+    "join",
+    "put all of one bin into another, and close the emptied one",
+    BIN,
+    option("into", metavar="INTO", help="the bin that all of it goes into"),
+    option("--weighed", metavar="WEIGHT", default="", help="what went over, on a scale; else as worked out"),
+    *(each for each in HEADING if each[0] != ("--replaces",)),
+    examples=["join leaves paper", 'join leaves paper --weighed "12.4 kg"'],
+    more="Worms, castings, bedding and uneaten food stand as lines in the other bin. Both keep their logs;\n"
+    "the emptied one stays in reports. `undo` takes all of it back.",
+    writes=True,
+)
+def _join(call: Call) -> Exit:
+    from wormbin.farm.joining import join
+
+    args = call.args
+    call.recorded(join(call.farm, args.bin, args.into, args.weighed, call.heading))
     return Exit.DONE
 
 

@@ -8,10 +8,9 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.exits import Exit, ask, complain, tell
+from wormbin.cli.exits import Exit, Waiting, ask, complain, tell
 from wormbin.cli.output import Output
 from wormbin.cli.start import person_sits_here, store_folder
-from wormbin.cli.waiting import Waiting
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -158,6 +157,26 @@ class Call:
     def answer(self, page: Page, value: Any) -> Exit:
         """The page; with ``--json`` what it is made of, as a document."""
         self.output.document(value) if self.output.json else self.output.page(page)
+        return Exit.DONE
+
+    def calendar(self, text: str, of: str, example: str) -> Exit:
+        """Write a calendar into the file of ``--out``, or to standard output; no other file is written over."""
+        from wormbin.exchange.calendar import PRODUCT
+        from wormbin.measures import counted
+        from wormbin.store.whole import hand_out, in_the_way, named
+
+        out, events = self.args.out, text.count("BEGIN:VEVENT")
+        if out != "-":
+            path = named(out, "--out", example)
+            if not self.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
+                complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
+                return Exit.HELD_BACK
+            hand_out(path, text)
+            tell(f"{counted(events, of)} written to {out}")
+        if self.output.json:
+            self.output.document({"file": out, "events": events, **({"calendar": text} if out == "-" else {})})
+        elif out == "-":
+            self.output.raw(text)
         return Exit.DONE
 
     def asked(self, write: Callable[[Heading], Recorded]) -> Exit:

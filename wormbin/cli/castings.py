@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
-from wormbin.cli.writing import HEADING, options_of, said_in
-from wormbin.records.kinds.castings import LOT_KINDS, LotKind
-from wormbin.records.kinds.fields import Description
+from wormbin.cli.writing import HEADING, add_lines
 
 COMMANDS = Commands()
 VERBS = Commands()
 """The words of the command, each for a thing to look at or to write."""
 ORDERS = Commands()
-_ORDER = option("name", metavar="ORDER", help="which order")
 _LOT = option("name", metavar="LOT", help="which lot")
 _MORE = """\
 A lot begins with a harvest into it: wormbin harvest kitchen "4.5 kg" --lot spring-26. Amend, strike and
@@ -83,19 +78,7 @@ def _from(call: Call) -> Exit:
     return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
 
 
-def _write(call: Call, kind: Description[LotKind]) -> Exit:
-    from wormbin.farm.lots import Lots
-
-    said = said_in(call, kind)
-    return call.asked(lambda head: Lots(call.farm).write(call.args.name, kind.kind, said, head))
-
-
-for described in LOT_KINDS.values():
-    if (command := described.command) is not None and described.about == "lot":
-        VERBS.add(
-            command.name, command.does, _LOT, *options_of(described),
-            examples=[f"castings {command.name} {example}" for example in command.examples], writes=True,
-        )(partial(_write, kind=described))  # fmt: skip
+add_lines(VERBS, "lot", _LOT)
 
 
 @VERBS.add(
@@ -225,16 +208,4 @@ def _orders(call: Call) -> Exit:
     return call.answer(lots.orders(views, call.farm.units, left_out(call.farm, call.on)), {"orders": views})
 
 
-def _write_order(call: Call, kind: Description[LotKind]) -> Exit:
-    from wormbin.farm import feedstock
-
-    said = said_in(call, kind)
-    return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
-
-
-for described in LOT_KINDS.values():
-    if (command := described.command) is not None and described.about == "order":
-        ORDERS.add(
-            command.name, command.does, _ORDER, *options_of(described),
-            examples=[f"orders {command.name} {example}" for example in command.examples], writes=True,
-        )(partial(_write_order, kind=described))  # fmt: skip
+add_lines(ORDERS, "order", option("name", metavar="ORDER", help="which order"))

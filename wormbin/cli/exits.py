@@ -1,4 +1,4 @@
-"""The exit codes, and the one place that writes to standard error: one sentence of what, one of how to put it right."""
+"""The exit codes, and all that is said on standard error: what and how to put it right, and how far long work is."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ import contextlib
 import sys
 from collections.abc import Sequence
 from enum import IntEnum
+from time import monotonic
+
+from wormbin.measures import counted
 
 
 class Exit(IntEnum):
@@ -88,3 +91,30 @@ def _write(text: str, end: str = "\n") -> None:
     with contextlib.suppress(OSError, ValueError, AttributeError):
         sys.stderr.write(writable(text, getattr(sys.stderr, "encoding", None)) + end)
         sys.stderr.flush()
+
+
+WORTH_SAYING_S = 1.0
+"""Whoever waits no longer than so is told nothing."""
+
+
+class Waiting:
+    """Called with how many bins of how many are worked out. A terminal sees it count; a file gets a line or two."""
+
+    def __init__(self) -> None:
+        self._began = monotonic()
+        self._said = False
+
+    def __call__(self, done: int, of: int) -> None:
+        """One more is worked out."""
+        gone = monotonic() - self._began
+        each = gone / done
+        counts = bool(sys.stderr) and sys.stderr.isatty()
+        if done == of:
+            if self._said:
+                tell(f"{counted(of, 'bin')} worked out in {round(gone)} s; the next time it is quick.")
+            return
+        if each * of < WORTH_SAYING_S or (self._said and not counts):
+            return
+        words = f"working out {counted(of, 'bin')}: {done} done, about {max(1, round(each * (of - done)))} s left"
+        told_over(words) if counts else tell(words)
+        self._said = True

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
-from wormbin.cli.writing import options_of, said_in
-from wormbin.records.kinds.castings import LOT_KINDS, LotKind
-from wormbin.records.kinds.fields import Description
+from wormbin.cli.writing import add_lines
 
 COMMANDS = Commands()
 LOADS, PILES, COSTS, WORMS = Commands(), Commands(), Commands(), Commands()
 _LOAD = option("name", metavar="LOAD", help="which load")
 _PILE = option("name", metavar="PILE", help="which pile")
-_COST = option("name", metavar="WHAT", help="what for: bags, market-stall")
 
 
 @COMMANDS.add(
@@ -48,10 +43,12 @@ def _loads(call: Call) -> Exit:
 @LOADS.add("show", "where a load went, and its lines", _LOAD, examples=["loads show grain-12"])
 def _load(call: Call) -> Exit:
     from wormbin.farm import feedstock
+    from wormbin.farm.orders import orders
     from wormbin.pages.feedstock import load
 
-    page = feedstock.load(call.farm, call.args.name, call.on)
-    return call.answer(load(page, call.farm.units, recall=call.args.what == "recall"), page)
+    page, recall = feedstock.load(call.farm, call.args.name, call.on), call.args.what == "recall"
+    promised = orders(call.farm, call.on) if recall and page.load.bad is not None else ()
+    return call.answer(load(page, call.farm.units, recall=recall, promised=promised), page)
 
 
 @COMMANDS.add(
@@ -155,18 +152,6 @@ def _worms_plan(call: Call) -> Exit:
     return call.answer(pages.plan(view, call.farm.units), view)
 
 
-def _write(call: Call, kind: Description[LotKind]) -> Exit:
-    from wormbin.farm import feedstock
-
-    said = said_in(call, kind)
-    return call.asked(lambda head: feedstock.write(call.farm, call.args.name, kind.kind, said, head))
-
-
-_GROUPS = {"load": ("loads", LOADS, _LOAD), "pile": ("piles", PILES, _PILE), "cost": ("costs", COSTS, _COST)}
-for described in LOT_KINDS.values():
-    if (command := described.command) is not None and described.about in _GROUPS:
-        group, verbs, which = _GROUPS[described.about]
-        verbs.add(
-            command.name, command.does, which, *options_of(described),
-            examples=[f"{group} {command.name} {example}" for example in command.examples], writes=True,
-        )(partial(_write, kind=described))  # fmt: skip
+add_lines(LOADS, "load", _LOAD)
+add_lines(PILES, "pile", _PILE)
+add_lines(COSTS, "cost", option("name", metavar="WHAT", help="what for: bags, market-stall"))

@@ -22,8 +22,17 @@ class RefusedWordsError(Exception):
 class Parser(argparse.ArgumentParser):
     """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
 
+    command = ""
+
     def __init__(self, *args: Any, **named: Any) -> None:
         super().__init__(*args, **{"allow_abbrev": False, **named})
+
+    def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Keep the command that was said: its own help is what a wrong option of it points to."""
+        subs = (each.choices for each in self._actions if isinstance(each, argparse._SubParsersAction))
+        known = {name for choices in subs for name in choices}
+        self.command = next((word for word in args or () if word in known), "")
+        return super().parse_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""
@@ -48,14 +57,23 @@ class Parser(argparse.ArgumentParser):
         if said is not None:
             from difflib import get_close_matches
 
-            near = get_close_matches(said[2].partition("=")[0], {*_options(self)} - {said[2]}, 1, 0.7)
+            word = said[2].partition("=")[0]
+            near = [CALLED[word]] if word in CALLED else get_close_matches(word, {*_options(self)} - {word}, 1, 0.7)
             mean = f" Did you mean {near[0]}?" if near else ""
             message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
         message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
         message = re.sub(r"^the following arguments are required: (.*)", r"Still missing: \1.", message)
         message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)
         message = re.sub(r"^argument (\S+): not allowed with argument (\S+)", r"Say \1 or \2, not both.", message)
-        raise RefusedWordsError(message, f"Try: {self.prog} --help")
+        about = f" {self.command}" if self.command else ""
+        raise RefusedWordsError(message, f"Try: {self.prog}{about} --help")
+
+
+CALLED = {
+    "--room": "--site-temp", "--temperature": "--site-temp", "--holes": "--drainage", "--lid": "--cover",
+    "--trays": "--compartments", "--bedding": "--beddings", "--date": "--when",
+}  # fmt: skip
+"""What people call an option, and what it is called."""
 
 
 def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
@@ -76,7 +94,11 @@ def shared(*, top: bool) -> Parser:
     )
     switch = False if top else argparse.SUPPRESS
     group.add_argument("--json", action="store_true", default=switch, help="one JSON document on standard output")
-    group.add_argument("--on", metavar="DATE", help="ask as of this day (2026-03-02, yesterday, saturday)")
+    group.add_argument(
+        "--on",
+        metavar="DATE",
+        help="ask as of this day (2026-03-02, yesterday, saturday); the full screen writes on it, too",
+    )
     group.add_argument("--units", choices=("metric", "us"), help="which measures are printed (both are always read)")
     return options
 

@@ -9,13 +9,13 @@ from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
     change_setting,
+    keepers as keepers_now,
     remove_keeper,
     setting_word,
     setting_words,
     stock_words,
     wrote_too,
 )
-from wormbin.farm.settings import keepers as keepers_now
 
 DEMOS = ("apartment", "classroom", "seller")
 
@@ -61,7 +61,8 @@ COMMANDS = Commands()
         'settings school-days "monday to friday"',
     ],
     more="Lists (away, on-hand, bucket, tare, measure, price) gain or replace one item; an empty value clears them.\n"
-    "guess-first yes: a bin's page and the wall show their figures after a guess of the day; no ends it.\n"
+    'keys "check: 1; feed: 2": other keys on the screen, for what can be done with a bin in hand.\n'
+    "guess-first yes: round, outlook, page and wall show figures after a guess of the day; no ends it.\n"
     "A school's rota (school-days, term, jobs, together, half-days): wormbin turns --help.",
     writes=lambda args: args.value is not None,
 )

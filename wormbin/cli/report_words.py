@@ -38,9 +38,9 @@ EXAMPLE = "kitchen-report.html"
     more=_MORE,
 )
 def _report(call: Call) -> Exit:
-    from wormbin.pages.report import SIGNED, Names, report_page
+    from wormbin.pages.report import SIGNED, Names, named as signed, report_page
     from wormbin.problems import Problem, RefusedError
-    from wormbin.store.handing import hand_out, in_the_way, named
+    from wormbin.store.whole import hand_out, in_the_way, named
 
     args, output = call.args, call.output
     if not args.out and not output.json:
@@ -70,7 +70,8 @@ def _report(call: Call) -> Exit:
         return Exit.HELD_BACK
     hand_out(path, report_page(*views, compared=compared, names=names))
     bins = ", ".join(each.look.bin.name for each in views)
-    tell(f"report of {bins}, {view.first.isoformat()} to {view.last.isoformat()}, written to {args.out}")
+    days = f"{view.first.isoformat()} to {view.last.isoformat()}"
+    tell(f"report of {bins}, {days}, written to {args.out}. {signed(views, names)}")
     if output.json:
         output.document(figures())
     return Exit.DONE

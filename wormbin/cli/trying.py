@@ -7,6 +7,7 @@ from typing import Any
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.cli.opening import OPENING, documents_of, page_of
 from wormbin.farm import bins
 
 _SET = "MATERIAL.FIELD=VALUE; fields: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, bulk_density_kg_m3, pace"
@@ -22,19 +23,26 @@ COMMANDS = Commands()
     option("--cn", metavar="LOW-HIGH", default="", help="C:N to reach, 25-30 or 30 (25-30 with --add alone)"),
     option("--moisture", metavar="PER_CENT", default="", help="moisture to reach, 60 or 75-85"),
     option("--set", metavar="VALUE", dest="sets", action="append", default=[], help=_SET),
+    option("--explain", action="store_true", help="explain its numbers: what went in, formula and source"),
+    *OPENING,
     examples=[
         'mix "1.5 kg kale" "400 g shredded-cardboard"',
         'mix "2 kg coffee grounds" --add shredded-cardboard --cn 25-30 --moisture 70-80',
+        'mix "450 g kale" "100 g dry leaves" --explain --voice plain --down 2',
         'mix "3 kg spinach" --add dry-leaves --moisture 70 --set spinach.moisture_pct=88',
     ],
 )
 def _mix(call: Call) -> Exit:
     from wormbin.farm import mixes
+    from wormbin.pages.documents import document
     from wormbin.pages.feeding import mix
+    from wormbin.pages.page import GAP
 
     args = call.args
-    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets)
-    return call.answer(mix(view), view)
+    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets,
+                     explain=args.explain)  # fmt: skip
+    page = [*mix(view), *([GAP] * bool(view.opened)), *page_of(call, view.opened)]
+    return call.answer(page, {**document(view), "opened": documents_of(call, view.opened)} if args.explain else view)
 
 
 @COMMANDS.add(
@@ -52,7 +60,7 @@ def _mix(call: Call) -> Exit:
 )
 def _use(call: Call) -> Exit:
     from wormbin.farm.uses import plan_uses
-    from wormbin.pages.uses import uses
+    from wormbin.pages.lots import uses
 
     view = plan_uses(call.farm, call.args.uses, call.args.share)
     return call.answer(uses(view, call.farm.units), view)
@@ -125,15 +133,6 @@ def _what_if(call: Call) -> Exit:
     from wormbin.pages.futures import what_if
 
     args = call.args
-    view = bins.what_if(
-        call.farm,
-        args.bin,
-        skip=args.skip,
-        double=args.double,
-        bedding=args.bedding,
-        spell=args.spell,
-        split=args.split,
-        harvest=args.harvest,
-        on=call.on,
-    )
+    changes = ("skip", "double", "bedding", "spell", "split", "harvest")
+    view = bins.what_if(call.farm, args.bin, **{name: getattr(args, name) for name in changes}, on=call.on)
     return call.answer(what_if(view), view)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, complain, tell
+from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
 
 COMMANDS = Commands()
@@ -12,9 +12,9 @@ COMMANDS = Commands()
 @COMMANDS.add(
     "turns",
     "whose turn it is: the rota of a month, who is away, who swaps, the school's holidays",
-    option("--month", metavar="YEAR-MONTH", default="", help="another month than this one, 2026-10"),
+    option("--month", metavar="YEAR-MONTH", default="", help="another month than this one: 2026-10, or october"),
     option("--away", metavar="WORDS", default=None, help='a pupil away: "Ana: today", "Ana: none" takes it back'),
-    option("--swap", metavar="WORDS", default=None, help='two who swap on a day: "2026-10-05: Ana for Ben"'),
+    option("--swap", metavar="WORDS", default=None, help='who stands in on a day: "2026-10-05: Ana instead of Ben"'),
     option("--holidays", metavar="FILE.ics", default=None, help="add the all-day events of a calendar to the days off"),
     option("--try", dest="only_try", action="store_true", help="only say which holidays would be added"),
     option("--out", metavar="FILE.ics", default="", help="write the month's turns as an iCalendar file"),
@@ -24,7 +24,7 @@ COMMANDS = Commands()
         "turns --month 2026-10 --out turns.ics",
         'turns --away "Ana: today"',
         'turns --away "Ben: 2026-10-05 to 2026-10-07"',
-        'turns --swap "2026-10-05: Ana for Ben"',
+        'turns --swap "2026-10-05: Ana instead of Ben"',
         "turns --holidays holidays.ics --try",
     ],
     more="Each day takes who has had the fewest turns; who was away comes first when back. It is set up by:\n"
@@ -51,7 +51,7 @@ def _turns(call: Call) -> Exit:
         call.recorded(turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
         did = True
     if args.out:
-        return _written(call, turns.calendar(call.farm, args.month))
+        return call.calendar(turns.calendar(call.farm, args.month), "day", "turns.ics")
     if did:
         return Exit.DONE
     from wormbin.pages.turns import rota
@@ -90,17 +90,3 @@ def _guesses(call: Call) -> Exit:
 
     view = guesses.view(call.farm, call.args.bin)
     return call.answer(page(view, call.units, ascii=call.output.ascii), view.document)
-
-
-def _written(call: Call, text: str) -> Exit:
-    from wormbin.exchange.calendar import PRODUCT
-    from wormbin.measures import counted
-    from wormbin.store.handing import hand_out, in_the_way, named
-
-    path = named(call.args.out, "--out", "turns.ics")
-    if not call.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
-        complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
-        return Exit.HELD_BACK
-    hand_out(path, text)
-    tell(f"{counted(text.count('BEGIN:VEVENT'), 'day')} written to {call.args.out}")
-    return Exit.DONE

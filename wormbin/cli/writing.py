@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any
 from wormbin.cli.call import Call
 from wormbin.cli.exits import Exit, ask, complain, tell
 from wormbin.cli.grammar import BIN, Added, Commands, option
+from wormbin.cli.opening import OPENING, documents_of, page_of
 from wormbin.farm import logbook, recording
-from wormbin.farm.recording.lines import record_feeding
-from wormbin.farm.recording.lines import write as write_line
+from wormbin.farm.recording.lines import record_feeding, write as write_line
 from wormbin.figures import Level
-from wormbin.records.kinds.castings import LotKind
+from wormbin.records.kinds.castings import LOT_KINDS, LotKind
 from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 COMMANDS = Commands()
-BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs"}
+BOOK_COMMANDS = {"lot": "castings", "load": "loads", "pile": "piles", "cost": "costs", "order": "orders"}
 """The command that each sort of line in the castings book is written with."""
 BIN_FIELDS = (
     ("name", "NAME", "what people call it"),
@@ -44,6 +44,7 @@ BIN_FIELDS = (
     ("keeper", "NAME", "who keeps it"),
     ("beddings", "MATERIALS", "the only beddings it is to get, parted by commas"),
     ("feeds", "MATERIALS", "the only feeds it is to get"),
+    ("running", "DEPTH", "it runs already: how deep what stands in it is, 25cm"),
     ("feed-days", "WEEKDAYS", "its own feeding days (else the farm's)"),
 )
 HEADING = (
@@ -94,6 +95,7 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
     option("--yes", action="store_true", help="save it even when it is too much"),
     option("--try", dest="only_try", action="store_true", help="show what it does and save nothing"),
     option("--explain", action="store_true", help="explain the amounts to add: what went in, formula and source"),
+    *OPENING,
     *HEADING,
     _PART,
     examples=[
@@ -139,11 +141,10 @@ def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
     from wormbin.pages.documents import document
     from wormbin.pages.feeding import bucket, feeding
     from wormbin.pages.page import GAP
-    from wormbin.pages.sums import sums
 
     opened = preview.opened if call.args.explain else ()
-    page = [*bucket(preview, bedding=True), *feeding(preview), *(b for each in opened for b in (GAP, *sums(each)))]
-    more = {"add_opened": opened} if call.args.explain else {}
+    page = [*bucket(preview, bedding=True), *feeding(preview), *([GAP] * bool(opened)), *page_of(call, opened)]
+    more = {"add_opened": documents_of(call, opened)} if call.args.explain else {}
     return call.answer(page, {**document(preview), "entries": ids, **more})
 
 
@@ -163,6 +164,23 @@ def _write(call: Call, kind: Description[Kind]) -> Exit:
     if kind.kind is Kind.SURVEY and call.args.only_try:
         return _try_survey(call, said)
     return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
+
+
+def _write_in_book(call: Call, kind: Description[LotKind]) -> Exit:
+    from wormbin.farm.lots import write_line
+
+    said = said_in(call, kind)
+    return call.asked(lambda head: write_line(call.farm, call.args.name, kind.kind, said, head))
+
+
+def add_lines(verbs: Commands, about: str, name: Added) -> None:
+    """A word of the command for each kind of line in the castings book about this."""
+    for kind in LOT_KINDS.values():
+        if kind.about == about and (command := kind.command) is not None:
+            examples = [f"{BOOK_COMMANDS[about]} {command.name} {example}" for example in command.examples]
+            verbs.add(command.name, command.does, name, *options_of(kind), examples=examples, writes=True)(
+                partial(_write_in_book, kind=kind)
+            )
 
 
 def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
@@ -199,7 +217,7 @@ for described in LOG_KINDS.values():
     option("--yes", action="store_true", help="write it"),
     examples=[
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
-        "start kitchen --length 60cm --width 40cm --depth 30cm --yes",
+        'start leaves --length 60cm --width 40cm --depth 30cm --beddings "dry leaves" --yes',
     ],
     more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
     writes=lambda args: bool(args.yes),
@@ -210,7 +228,7 @@ def start(call: Call) -> Exit:
 
     from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
-    from wormbin.pages.starts import to_begin
+    from wormbin.pages.feeding import to_begin
 
     args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}

@@ -97,9 +97,14 @@ class Gauge:
         number = NUMBER.match(said)
         if not half or number is None:
             return said
+        shown = float(number[0].replace(",", ""))
+        if float(half[1:].replace(",", "")) > HARDLY_TIMES * abs(shown) > 0:
+            return HARDLY
         return f"{number[0]} {half}{said[number.end() :]}"
 
 
+HARDLY, HARDLY_TIMES = "hardly known", 5.0
+"""What is said of a figure that may be off by more than so many times itself (ours)."""
 NUMBER = re.compile(r"-?[\d.,]+")
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from wormbin.exchange.cells import NumberError, number
 from wormbin.exchange.tables import Row
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import MaterialTable, kg_of
 from wormbin.measures import Amount, Dimension, parse_amount
+from wormbin.measures.units import WORM_KG
 from wormbin.problems import RefusedError
-from wormbin.records.worms import WORM_KG
-
-CASTINGS = "vermicast"
 
 
 class Amounts:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, timedelta
+from pathlib import Path
 
 from wormbin.measures import shown, tidy
 from wormbin.problems import Problem, RefusedError
@@ -12,6 +13,17 @@ from wormbin.records.farms import Away
 
 MOST_LETTERS = 2_000_000
 _ESCAPED = re.compile(r"\\([\\;,nN])")
+
+
+def days_off_in(name: str) -> tuple[Away, ...]:
+    """``days_off`` of a file of this name. Raises RefusedError for one that cannot be read, too."""
+    try:
+        text = Path(name.strip()).expanduser().read_text("utf-8-sig")
+    except (OSError, UnicodeError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) and error.strerror else "it is no text in UTF-8"
+        allowed = f"a calendar file that can be read ({why.lower()})"
+        raise RefusedError(Problem("holidays", shown(name), allowed, "holidays.ics")) from None
+    return days_off(text)
 
 
 def days_off(text: str) -> tuple[Away, ...]:

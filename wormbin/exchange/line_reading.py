@@ -11,8 +11,7 @@ from wormbin.exchange.tables import Row
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import Entry, Harvest, Move
-from wormbin.records.lots import Intake, Line, LotLine, described, intake_of
-from wormbin.records.moves import both_halves, partner_id
+from wormbin.records.lots import Intake, Line, LotLine, both_halves, described, intake_of, partner_id
 
 HISTORY = "history"
 """The field of a line in which the store keeps that it was struck and lifted again."""

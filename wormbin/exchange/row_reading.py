@@ -17,8 +17,7 @@ from wormbin.records.entries import Entry, Kind, Move, Portion, Sample
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.records.kinds.fields import Description, Field, Of
 from wormbin.records.kinds.log import BY_KIND, BY_NAME
-from wormbin.records.lots import LotLine
-from wormbin.records.moves import is_half
+from wormbin.records.lots import LotLine, is_half
 
 WORMS = ("worm", "worms")
 _SAMPLE = re.compile(r"(sample\s+)?(?P<area>[0-9.,]+)\s*cm(2|²)", re.IGNORECASE)
@@ -108,7 +107,8 @@ class RowReader(CellReader):
                     found |= self._of(row, each, kind)
                 except RefusedError as error:
                     self.problems.extend(error.problems)
-        return None if len(self.problems) > before else kind.what(**found)
+        said = {name: value for name, value in found.items() if value is not None}  # an empty cell: as it usually is
+        return None if len(self.problems) > before else kind.what(**said)
 
     def _of(self, row: Row, field: Field, kind: Description[Any]) -> dict[str, Any]:
         """What the cells of a field say, by attribute. Raises RefusedError, or adds to ``problems``."""

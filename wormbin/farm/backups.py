@@ -15,8 +15,8 @@ from wormbin.store.whole import SET_ASIDE
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.store.backup import Restoring
     from wormbin.store.merging import Merging
-    from wormbin.store.restoring import Restoring
     from wormbin.store.store import Store
 
 

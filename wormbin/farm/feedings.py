@@ -16,7 +16,7 @@ from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.proposals import FeedingPreview, PortionView
 from wormbin.farm.words.log import portion_words
-from wormbin.farm.words.unlikely import kept_out_words
+from wormbin.farm.words.unlikely import kept_out_words, not_meant
 from wormbin.figures import Level, Working
 from wormbin.measures import mass, tidy
 from wormbin.measures.dates import day_words
@@ -40,9 +40,12 @@ class AdvisedBucket:
     words: str
 
 
-def _previewed(scene: Scene, entries: Sequence[Entry], *, done: bool = False) -> FeedingPreview:
+def _previewed(
+    scene: Scene, entries: Sequence[Entry], *, done: bool = False, barred: Sequence[str] = ()
+) -> FeedingPreview:
     """What these entries (a feeding with its bedding and water) would do; nothing is saved.
 
+    ``barred`` is why it should not go in, whatever the amount.
     With ``done`` they were given on a day that is over, or a larger line is put right: what they did is told and
     judged, and nothing of it is held.
     """
@@ -56,7 +59,7 @@ def _previewed(scene: Scene, entries: Sequence[Entry], *, done: bool = False) ->
     where = next((entry.compartment for entry in entries if isinstance(entry.what, Feeding)), 0)
     if feed and (told := _where(scene, where)):
         view = replace(view, lines=(told, *view.lines))
-    if out := kept_out_words((*feed, *bedding), scene.table):
+    if out := (*kept_out_words((*feed, *bedding), scene.table), *barred):
         # Held back until somebody says that it did go in; what to do about it is for the findings.
         effect = replace(effect, level=Level.ACT, verdict="; ".join(out))
         view = replace(view, level=Level.ACT, verdict=effect.verdict)
@@ -198,7 +201,13 @@ def preview(
         # And it is judged as of its own time, by nothing that was seen or done later.
         scene = session.cache.without(scene, ledger.line_id(heading.replaces), moment)
     lowered = bool(heading.replaces) and _lowers(session, ledger.line_id(heading.replaces), entries)
-    return _previewed(scene, entries, done=lowered or moment.date() < today)
+    barred = [
+        words
+        for each in entries
+        if isinstance(each.what, Bedding | Feeding)
+        for words in not_meant(session, scene.bin, each.what)
+    ]
+    return _previewed(scene, entries, done=lowered or moment.date() < today, barred=tuple(dict.fromkeys(barred)))
 
 
 def _lowers(session: Session, wrong: str, entries: Sequence[Entry]) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, count
@@ -30,6 +30,8 @@ from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.cautions import CAUTIONS
+from wormbin.materials.material import Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Opened, Order, Piled, Released
@@ -41,6 +43,10 @@ from wormbin.science.blend import Ingredient, blend
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
+KEEPS_DAYS: Mapping[Pace | None, int] = {Pace.QUICK: 7, Pace.STEADY: 21}
+"""How long fresh feed of a pace keeps before it rots (ours); what is aged or fibre keeps."""
+WORMERS, SPRAYS = ("worm", "mectin", "drench"), ("weed", "herbicid", "pyralid", "spray")
+"""Words for treatments that harm the herd, or pass through it to plants."""
 BUY_AHEAD_DAYS = 7
 """So long before the last of it is given a material is to be bought (ours)."""
 
@@ -50,7 +56,12 @@ def loads(session: Session, on: date | None = None) -> LoadsView:
     held, day = session.cache.larder(on), on or session.asked_on or session.clock().date()
     materials = dict.fromkeys(each.material for each in held.loads)
     on_hand = tuple(_on_hand(session, held, material, day) for material in materials)
-    return LoadsView(tuple(_load(session, each) for each in held.loads), on_hand)
+    spoiled: dict[str, str] = {}
+    for each in held.loads:
+        if each.bad is not None:
+            spoiled |= {lot_key(name): each.name for name in reached(each.name, held).loads}
+    views = (replace(_load(session, each), of_bad=spoiled.get(lot_key(each.name), "")) for each in held.loads)
+    return LoadsView(tuple(views), on_hand)
 
 
 def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandView:
@@ -58,7 +69,10 @@ def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandV
     day_kg = held.used_kg_day(material, on)
     lasts = on + timedelta(days=min(int(kg / day_kg), 3650)) if day_kg > 0 else None
     buy = None if lasts is None else max(on, lasts - timedelta(days=BUY_AHEAD_DAYS))
-    return OnHandView(material, ledger_of(session).name(material), kg, day_kg, lasts, buy)
+    pace = session.table.get(material).pace if material in session.table else None
+    return OnHandView(
+        material, ledger_of(session).name(material), kg, day_kg, lasts, buy, on, KEEPS_DAYS.get(pace)
+    )  # fmt: skip
 
 
 def _load(session: Session, each: Stocked) -> LoadView:
@@ -186,6 +200,15 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
                 session.bin(words).key if each.of is Of.BIN else find_lot(words, lots(session.store.lot_lines())).name
             )
             said = {**said, each.name: meant}
+    several = ledger.spoken.portions([said.get("portion", "")]) if kind is LotKind.PILED and wrong is None else ()
+    if len(several) > 1:
+        each_said = ({**said, "portion": f"{each.said} {each.material}"} for each in several)
+        whats = [ledger.spoken.read(described, each) for each in each_said]
+        name = _named(session, described.about, name, whats[0])
+        lines = ledger.lot_lines([(name, each) for each in whats], heading)
+        session.store.record(lines)
+        words = "; ".join(words_of(each, session.units, ledger.name) for each in whats)
+        return Recorded(tuple(line.id for line in lines), f"{described.about} {name}: {words} - written down", ())
     what = ledger.spoken.read(described, said)
     name = _named(session, described.about, name, what)
     if heading.ask and wrong is None and isinstance(what, Released):
@@ -197,7 +220,19 @@ def write(session: Session, name: str, kind: LotKind, said: Mapping[str, str], h
     on = line.when.date()
     day = "" if on == session.clock().date() else f" on {on.isoformat()}"
     words = words_of(what, session.units, ledger.name)
-    return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", ())
+    minding = tuple(_treated(what.treated)) if isinstance(what, Load) else ()
+    return Recorded((line.id,), f"{described.about} {line.lot}{day}: {words} - {done}", minding)
+
+
+def _treated(words: str) -> Iterator[str]:
+    """What to mind of what the animals or the field were treated with."""
+    said = words.casefold()
+    if said.startswith(("not ", "no ", "nothing", "none", "never")):
+        return
+    if any(word in said for word in WORMERS):
+        yield f"Some wormers kill worms for weeks. Try it on a few worms first. {CAUTIONS['manure']}"
+    if any(word in said for word in SPRAYS):
+        yield CAUTIONS["herbicide"]
 
 
 @dataclass(frozen=True, slots=True)

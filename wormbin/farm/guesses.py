@@ -100,6 +100,6 @@ def _charts(scene: Scene, rows: Sequence[GuessRow]) -> Iterator[Series]:
         mine = [row for row in rows if row.quantity == series.code]
         if mine:
             discs = tuple(Reading(row.on, row.guess, by=row.by) for row in mine)
-            title = f"{series.title}: the guesses (discs) on what was worked out (line)"
+            title = f"{series.title}: the guesses (discs) on the estimate (line)"
             nothing = (None, None, None)
             yield replace(series, title=title, readings=discs, ahead=(), events=(), harvest=nothing)

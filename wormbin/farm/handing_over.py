@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from io import BytesIO, StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, TypeVar
-from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
+from wormbin.farm.reports import names_words
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
@@ -24,10 +22,6 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 AnyLine = TypeVar("AnyLine", Entry, LotLine)
-BINS, LOG, SETTINGS, ABOUT = "bins.csv", "log.csv", "settings.csv", "about.html"
-TAKEN = (BINS, LOG, "castings.csv", "materials.csv")
-"""What is taken in; how the other farm is run, and the page about the bin, are for reading."""
-MOST_BYTES = 200_000_000
 EXAMPLE = "leaves.zip"
 
 
@@ -39,10 +33,9 @@ def hand_over(
     ``told`` is how who wrote is told; the list of who writes, and their turns, stay here.
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
-    from wormbin.exchange.folders import write_folder
+    from wormbin.exchange.folders import packed, write_folder
     from wormbin.store.disk import Disk
-    from wormbin.store.handing import named
-    from wormbin.store.whole import put
+    from wormbin.store.whole import named, put
 
     path = named(name, "file", EXAMPLE)
     if path.exists() and not over:
@@ -54,19 +47,12 @@ def hand_over(
     lots = tuple(_signed(line, told) for line in _own_lots(session, one.key))
     names = {lot_key(line.lot) for line in lots}
     lines = [_signed(_alone(entry, names), told) for entry in session.store.entries(one.key)]
-    data = BytesIO()
-    with TemporaryDirectory() as folder:
-        write_folder(Path(folder), alone, lambda _: lines, None, lots)
-        (Path(folder) / ABOUT).write_text(about, "utf-8")
-        with ZipFile(data, "w", ZIP_DEFLATED) as file:
-            for each in sorted(Path(folder).iterdir()):
-                file.write(each, each.name)
-    put(Disk(), path, data.getvalue(), doing="write it", own=False)
-    by = sorted({*(line.by for line in lines), *(line.by for line in lots)} - {""})
+    data = packed(lambda folder: write_folder(folder, alone, lambda _: lines, None, lots), about)
+    put(Disk(), path, data, doing="write it", own=False)
+    by = {*(line.by for line in lines), *(line.by for line in lots)} - {""}
     parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
     what = f"{one.name}: {counted(len(lines), 'line')} of its log, {', '.join(filter(None, parts))}"
-    signed = f"Names in it: {', '.join(by)}" if by else "No line is signed"
-    return Recorded((), f"{what}: written to {path.name}. {signed}")
+    return Recorded((), f"{what}: written to {path.name}. {names_words(by)}")
 
 
 def _signed(line: AnyLine, told: Callable[[str], str]) -> AnyLine:
@@ -101,10 +87,14 @@ def _alone(entry: Entry, lots: set[str]) -> Entry:
 
 def take_in(session: Session, path: Path, key: str = "") -> Recorded:
     """Take in a bin that was handed over, all or nothing; ``key`` is what it is called here, if not as there."""
+    from wormbin.exchange.folders import renamed, unpacked
     from wormbin.farm.log_files import bring_in
 
     with TemporaryDirectory() as folder:
-        there = _unpacked(path, Path(folder))
+        try:
+            there = unpacked(path, Path(folder))
+        except ValueError:
+            raise RefusedError(Problem("file", path.name, "a file that hand-over wrote", EXAMPLE)) from None
         named = key.strip() or there
         if not is_key(named):
             raise RefusedError(Problem("as", shown(key), KEY_RULE, "room-12"))
@@ -112,37 +102,5 @@ def take_in(session: Session, path: Path, key: str = "") -> Recorded:
             whole = f"There is a bin called {named} here already: say what this one is called (--as {named[:30]}-2)."
             raise RefusedError(Problem("as", named, "a name that no bin here has", whole=whole))
         if named != there:
-            for name in (BINS, LOG):
-                _renamed(Path(folder) / name, named)
+            renamed(Path(folder), named)
         return bring_in(session, Path(folder))
-
-
-def _unpacked(path: Path, folder: Path) -> str:
-    """Put what is taken in into ``folder``; the key of the bin. RefusedError for a file that is none of ours."""
-    none_of_ours = RefusedError(Problem("file", path.name, "a file that hand-over wrote", EXAMPLE))
-    try:
-        with ZipFile(path) as file:
-            there = [each for each in file.infolist() if each.filename in TAKEN]
-            if sum(each.file_size for each in there) > MOST_BYTES:
-                raise none_of_ours
-            for each in there:
-                (folder / each.filename).write_bytes(file.read(each))
-        with (folder / BINS).open(encoding="utf-8-sig", newline="") as rows:
-            keys = [row["bin"] for row in csv.DictReader(rows)]
-    except (OSError, BadZipFile, KeyError, UnicodeError, ValueError, RuntimeError):
-        raise none_of_ours from None
-    if len(keys) != 1 or not (folder / LOG).is_file():
-        raise none_of_ours
-    return keys[0]
-
-
-def _renamed(path: Path, key: str) -> None:
-    """Write another bin's key into every row."""
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        reader = csv.DictReader(file)
-        rows, columns = list(reader), list(reader.fieldnames or ())
-    text = StringIO(newline="")
-    writer = csv.DictWriter(text, columns)
-    writer.writeheader()
-    writer.writerows({**row, "bin": key} for row in rows)
-    path.write_text(text.getvalue(), "utf-8", newline="")

@@ -80,4 +80,6 @@ def label(session: Session, words: str, size: str = "") -> LabelView:
     litres = kg * page.lot.litres / page.lot.kg if page.lot.kg else 0.0
     packed = session.asked_on or session.clock().date()
     made = tuple(sorted(given, key=lambda name: (-given[name], name)))
-    return LabelView(page.lot.name, kg, litres, page.lot.litres_read, packed, made, tuple(sorted(bad)))
+    return LabelView(
+        page.lot.name, kg, litres, page.lot.litres_read, packed, made, tuple(sorted(bad)), page.lot.step, said != "all"
+    )

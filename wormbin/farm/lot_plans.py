@@ -35,9 +35,9 @@ from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.kinds.castings import Load, Product
-from wormbin.records.lots import LotLine, standing_lots
+from wormbin.records.lots import LotLine, LotStep, standing_lots
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, harvest_minutes
-from wormbin.schedule.walk import MINUTES
+from wormbin.schedule.pace import MINUTES
 from wormbin.science.practice import CURE_DAYS, cure_days
 
 FARTHEST_DAYS = 366
@@ -64,8 +64,8 @@ def wish(farm: Session, amount: str, by: str, on: date | None = None) -> Wish:
     """What is asked for, in the keeper's words."""
     today = on or farm.asked_on or farm.clock().date()
     wanted = parse_amount(amount, "kg", expect=Dimension.MASS).kg()
-    day = parse_date(by, today, "by")
-    if wanted <= 0:
+    day = parse_date(by, today, "by", toward="future")
+    if wanted < 0:
         raise RefusedError(Problem("kg", amount, "an amount of castings", "40 kg"))
     example = (today + timedelta(days=90)).isoformat()
     if not today <= day <= today + timedelta(days=FARTHEST_DAYS):
@@ -96,7 +96,7 @@ class Supply:
     kept: Band
     own_days: int | None
     own_share: float | None
-    called_back: str = ""
+    not_counted: tuple[str, ...] = ()
 
     @property
     def in_stock_kg(self) -> float:
@@ -151,18 +151,27 @@ def supply(
     price = kg_price(lines)
     back = called_back(farm, on)
     free = tuple(lot for lot in known if lot.name not in back)
-    left_out = called_back_words(known, back, farm.units)
+    left_out = not_counted(known, back, farm.units)
     return Supply(
         wish.today, wish.horizon, free, bins, found, promised, price, kept, own_days, own_share, left_out
     ), troubled
 
 
-def called_back_words(known: Sequence[Lot], back: Mapping[str, str], units: str) -> str:
-    """How much of lots that are called back is not counted; empty when nothing is left of such a lot."""
-    left = [lot for lot in known if lot.name in back and not lot.empty]
-    if not left:
-        return ""
-    return f"{mass(sum(lot.kg for lot in left), units)} called back not counted: {', '.join(lot.name for lot in left)}"
+def not_counted(known: Sequence[Lot], back: Mapping[str, str], units: str) -> tuple[str, ...]:
+    """How much of lots is called back, and how much is sieved and was not put into stock; nothing where none is."""
+    left = [lot for lot in known if not lot.empty]
+    held = [lot for lot in left if lot.name in back]
+    sieved = [lot for lot in left if lot.name not in back and lot.step is LotStep.SCREENED]
+    words = {
+        f"called back not counted: {', '.join(lot.name for lot in held)}": held,
+        f"sieved, not in stock yet. Is it cured? wormbin castings step {_one_word(sieved)} stock": sieved,
+    }
+    return tuple(f"{mass(sum(lot.kg for lot in of), units)} {said}" for said, of in words.items() if of)
+
+
+def _one_word(found: Sequence[Lot]) -> str:
+    name = found[0].name if found else ""
+    return f"“{name}”" if " " in name else name
 
 
 def _as_laid(row: RoundRow) -> Iterator[ComingRow]:
@@ -209,8 +218,7 @@ def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequenc
         f" their way, and about {mass(found.brings.p50, units)} from the bins"
         f" ({mass(found.brings.p10, units)} to {mass(found.brings.p90, units)}, right 8 times in 10)"
     )
-    if held.called_back:
-        yield held.called_back
+    yield from held.not_counted
     if promised:
         yield f"{mass(promised, units)} of it is promised to others by then: wormbin orders"
     by_words = " or ".join((day - timedelta(days=cure)).isoformat() for cure in reversed(cures))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import finished_share, origins, went, yield_of
+from wormbin.castings.plan import LEAST_CURE_DAYS
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
@@ -28,10 +29,11 @@ from wormbin.farm.views.lots import (
 )
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
-from wormbin.farm.words.spoken import CASTINGS, choice
+from wormbin.farm.words.spoken import choice
 from wormbin.farm.words.typed import typed_fields
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import kg_of
-from wormbin.measures import Dimension, mass, parse_amount, shown, tidy
+from wormbin.measures import Dimension, counted, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
@@ -52,6 +54,16 @@ from wormbin.science.constants import CASTINGS_KG_M3
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.lots import PlanView
+
+
+def write_line(session: Session, name: str, kind: LotKind, said: Mapping[str, str], heading: Heading = NOW) -> Recorded:
+    """Save one line of the castings book, about a lot or what else it holds, its fields in the keeper's words."""
+    from wormbin.farm import feedstock
+
+    if LOT_BY_KIND[kind].about == "lot":
+        return Lots(session).write(name, kind, said, heading)
+    return feedstock.write(session, name, kind, said, heading)
+
 
 _ALL = ("all", "rest", "all of it", "the rest")
 _BEFORE_SALE = "Local law says what a label may say. What to mind before a sale: wormbin castings show “{lot}”"
@@ -244,7 +256,9 @@ class Lots:
             what = replace(what, price=self._by_price(lot, what))
         if heading.ask and not heading.replaces:
             self._ask_called_back(lot, what)
-            self._ask_early(lot, what, read_moment(heading, self.farm.clock()).when.date())
+            then = read_moment(heading, self.farm.clock()).when.date()
+            self._ask_early(lot, what, then)
+            self._ask_uncured(lot, what, then)
         return self._write(lot, what, heading, minding)
 
     def _by_price(self, words: str, sale: Sale) -> float | None:
@@ -288,6 +302,16 @@ class Lots:
             been = "is" if lot.step is now.step else f"on {then.isoformat()} was"
             said = f"lot {lot.name} {been} {STEP_WORDS[lot.step]}, not {early} from it all the same?"
             raise DoubtedError((Question("lot", lot.name, said),))
+
+    def _ask_uncured(self, words: str, what: LotWhat, then: date) -> None:
+        """Raise DoubtedError for a lot that is sieved or put into stock within days of its harvest, never cured."""
+        lot = self.lot(words)
+        days = (then - lot.intakes[-1].line.when.date()).days
+        fresh = lot.step is LotStep.HARVESTED and days < LEAST_CURE_DAYS
+        if isinstance(what, Stepped) and what.step is not LotStep.CURING and fresh:
+            since = f"lot {lot.name} came off {counted(days, 'day')} before and has not cured"
+            said = f"{since}. Later you cannot say that it did: {what.step.value} all the same?"
+            raise DoubtedError((Question("step", what.step.value, said),))
 
     def amount_out(self, words: str, amount: str) -> tuple[float, str]:
         """Wet kg of a lot that an amount in words is, and the words: "2 kg", "3 bags", "all"."""

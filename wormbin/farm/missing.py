@@ -35,8 +35,8 @@ def asked(missing: MissingError) -> Asked:
     if missing.what == "bucket":
         return Asked("What is in your usual bucket?", "usual bucket", "300 g vegetable scraps, 2 tea bags", KEPT)
     if missing.what == "material":
-        near = ", ".join(missing.choices)
-        like = f"Near it: {near}. " if near else ""
+        near = ", ".join(f"{number} {each}" for number, each in enumerate(missing.choices, 1))
+        like = f"Near it: {near}. Pick one by its number, or type another. " if near else ""
         after = f"{like}It gets those values until you measure your own. Esc if you mistyped it."
         return Asked(f"{name} is new here. What is it most like?", "most like", "spinach", after)
     measure, _, of = name.partition(" ")
@@ -47,6 +47,8 @@ def asked(missing: MissingError) -> Asked:
 def answered(session: Session, missing: MissingError, words: str, by: str = "") -> Recorded:
     """Keep the answer. Raises RefusedError when it is not one."""
     if missing.what == "material":
+        if words.strip().isdigit() and 0 < int(words) <= len(missing.choices):
+            words = missing.choices[int(words) - 1]
         return set_like(session, missing.name, words, by)
     name = missing.name + (":" if missing.what == "bucket" or " " in missing.name else "")
     return change_setting(session, missing.what, f"{name} {words}")

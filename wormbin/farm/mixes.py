@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import inf, isinf
+from contextlib import suppress
+from dataclasses import replace
+from math import inf, isclose, isinf
+from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Finding
 from wormbin.advice.mixing import gives_way_words, mix_findings
@@ -11,14 +14,18 @@ from wormbin.farm.materials import laid_over
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Added, MixView
 from wormbin.farm.words.spoken import Spoken
+from wormbin.figures import Basis, Quantity, Working
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import density, mass, parse_number, parse_percent, percent, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Portion
 from wormbin.records.farms import Settings
-from wormbin.science.addition import Offer
+from wormbin.science.addition import Addition, Offer, amount_working
 from wormbin.science.blend import Blend, Ingredient, blend
 from wormbin.science.solver import CN_BAND, least_addition
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.heap import Batch
 
 WATER = "water"
 ANY_CN = (0.0, inf)
@@ -48,15 +55,22 @@ def _upright(field: str, words: str, low: float, high: float, example: str) -> t
 
 
 def mixed(
-    portions: Sequence[str], add: Sequence[str], cn: str, moisture: str, table: MaterialTable, settings: Settings
+    portions: Sequence[str],
+    add: Sequence[str],
+    cn: str,
+    moisture: str,
+    table: MaterialTable,
+    settings: Settings,
+    *,
+    explain: bool = False,
 ) -> MixView:
     """The blend of what is said. With ``add`` the least of those materials that reaches the bands asked for.
 
     Only an aim that is asked for is solved for; with neither, both are (25-30 and the keeper's moisture), and water
-    may be added. Otherwise water is added only when ``add`` names it.
+    may be added. Otherwise water is added only when ``add`` names it. ``explain`` opens its numbers.
     """
-    spoken = Spoken(table)
-    parts = [_part(table, each) for each in spoken.portions(portions, "mix")]
+    heap = Spoken(table).portions(portions, "mix")
+    parts = [_part(table, each) for each in heap]
     asked_cn = cn_band(cn) if cn.strip() else ANY_CN
     asked_wet = moisture_band(moisture) if moisture.strip() else ANY_MOISTURE
     usual = (settings.moisture_low, settings.moisture_high)
@@ -64,9 +78,9 @@ def mixed(
     shown_wet = asked_wet if moisture.strip() else usual
     if not add:
         whole = blend(parts)
-        return _view(
-            whole, (), mix_findings(whole, cn=shown_cn, moisture=shown_wet, units=settings.units), [], settings
-        )
+        found_so = mix_findings(whole, cn=shown_cn, moisture=shown_wet, units=settings.units)
+        view = _view(whole, (), found_so, [], settings)
+        return replace(view, opened=_opened(table, heap, view)) if explain else view
     neither = not cn.strip() and not moisture.strip()
     if neither:
         asked_cn, asked_wet = CN_BAND, usual
@@ -80,7 +94,64 @@ def mixed(
         added.append(Added(WATER, found.water_kg, f"{mass(found.water_kg, settings.units)} of water"))
     gives = [gives_way_words(each, settings.units) for each in found.gives_way]
     findings = mix_findings(found.reached, cn=shown_cn, moisture=shown_wet, added=bool(gives), units=settings.units)
-    return _view(found.reached, tuple(added), findings, gives, settings)
+    view = _view(found.reached, tuple(added), findings, gives, settings)
+    return replace(view, opened=_opened(table, heap, view, found)) if explain else view
+
+
+def _opened(
+    table: MaterialTable, portions: Sequence[Portion], view: MixView, found: Addition | None = None
+) -> tuple[Working, ...]:
+    """Each number of a mix opened: the amounts to add, C:N, moisture."""
+    from wormbin.farm.bins.heap import Batch, put_in
+    from wormbin.farm.bins.opening import made, opens
+
+    def typed(kg: float, said: str) -> Quantity:
+        return Quantity("line", kg, "kg", Basis.SAID, "", said, f"what you put on the bench: “{said}”")
+
+    laid = [Batch(table.get(each.material), each.moisture, typed(each.kg, each.said)) for each in portions]
+    amounts: list[Working] = []
+    added: list[Batch] = []
+    more: list[Quantity] = []
+    for each in view.added:
+        name = WATER if each.material == WATER else table.get(each.material).name
+        said, source = f"{name} to add", "the least that reaches what was asked for"
+        number = Quantity("line", each.kg, "kg", Basis.WORKED_OUT, "", said, source)
+        with suppress(ValueError, StopIteration):
+            if found is not None:
+                amounts.append(_rest_opened(amount_working(found, name), (laid, [*laid, *added])))
+                number = replace(number, source="", opens=amounts[-1])
+        if each.material == WATER:
+            more.append(number)
+        else:
+            added.append(Batch(table.get(each.material), None, number))
+    every = (*laid, *added)
+    carbon, nitrogen, dry = (put_in(what, every, title=f"{what} of the mix") for what in ("carbon", "nitrogen", "dry"))
+    wet = put_in("water", every, title="Water in the mix", more=more)
+    sums = []
+    if carbon and nitrogen:
+        plain = "Carbon over nitrogen: of brown, dry things there is much, of green and wet ones little."
+        inputs = (opens("carbon", carbon), opens("nitrogen", nitrogen))
+        sums.append(made("C:N of the mix", "to 1", "carbon / nitrogen", inputs, "by mass", plain))
+    if wet and dry:
+        plain = "Of every hundred grams of the mix, so many are water."
+        inputs = (opens("water", wet), opens("dry", dry, "dry matter"))
+        sums.append(made("Moisture of the mix", "fraction", "water / (water + dry)", inputs, "wet basis", plain))
+    return (*sums, *amounts)
+
+
+def _rest_opened(working: Working, heaps: Sequence[Sequence[Batch]]) -> Working:
+    """The amount with all else in the mix opened, too, where one of the heaps is just that."""
+    from wormbin.farm.bins.heap import put_in
+
+    def of(each: Quantity) -> Quantity:
+        what = each.name.removeprefix("rest_").replace("wet", "fresh")
+        for laid in heaps if each.name.startswith("rest_") else ():
+            rest = put_in(what, laid, title=each.words[:1].upper() + each.words[1:])
+            if rest and isclose(rest.value, each.value):
+                return replace(each, source="", opens=rest)
+        return each
+
+    return replace(working, inputs=tuple(of(each) for each in working.inputs))
 
 
 def _part(table: MaterialTable, portion: Portion) -> Ingredient:
@@ -129,7 +200,8 @@ def mix(
     cn: str = "",
     moisture: str = "",
     sets: Sequence[str] = (),
+    explain: bool = False,
 ) -> MixView:
     """C:N, moisture and air of a blend; with ``add`` the least amounts that reach ``cn`` and ``moisture``."""
     table = laid_over(session.table, session.farm().materials, sets)
-    return mixed(portions, add, cn, moisture, table, session.settings())
+    return mixed(portions, add, cn, moisture, table, session.settings(), explain=explain)

@@ -34,6 +34,7 @@ def costs(session: Session, on: date | None = None) -> AccountView:
         bins=tuple((names.get(key, key), *amounts) for key, amounts in found.bins.items()),
         rest=tuple(found.rest.items()),
         entered=found.entered,
+        own_hours=sum((each.own for each in found.entered), NONE),
     )
 
 

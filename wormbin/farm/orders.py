@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from wormbin.castings.lot import lots
 from wormbin.castings.orders import Promise, Stand, promises
 from wormbin.farm.feedstock import called_back
-from wormbin.farm.lot_plans import Supply, Wish, called_back_words, supply
+from wormbin.farm.lot_plans import Supply, Wish, not_counted, supply
 from wormbin.farm.session import AHEAD_DAYS
 from wormbin.farm.views.lots import PromiseView
 from wormbin.records.kinds.castings import Product
@@ -21,35 +21,39 @@ MET_BEFORE_DAYS = 90
 
 
 def orders(session: Session, on: date | None = None, *, every: bool = False) -> tuple[PromiseView, ...]:
-    """What is promised for the next months and was of late, the soonest first; ``every`` one that there ever was."""
+    """What is promised and was of late, the soonest first; ``every`` one that there ever was.
+
+    Standing ones are told, and how likely each is, as far as the look-ahead reaches.
+    """
     today = session.moment(on).date()
     book = session.store.lot_lines()
-    found = promises(book, today, today + timedelta(days=AHEAD_DAYS), (log for _one, log in session.logs))
+    far = today + timedelta(days=AHEAD_DAYS)
+    found = promises(book, today, far, (log for _one, log in session.logs))
     since = date.min if every else today - timedelta(days=MET_BEFORE_DAYS)
     told = [each for each in found if each.due >= since]
-    waits = [each for each in told if _counts(each, today)]
     held = None
-    if waits:
+    if any(_counts(each, today) for each in told):
         known = lots(line for line in book if line.when.date() <= today)
-        held, _troubled = supply(session, known, Wish(0.0, waits[-1].due, today), on)
+        held, _troubled = supply(session, known, Wish(0.0, today, today), on)
     return tuple(_view(each, today, held) for each in told)
 
 
-def left_out(session: Session, on: date | None = None) -> str:
-    """What is called back and so not counted for any order, in words; empty without any."""
+def left_out(session: Session, on: date | None = None) -> tuple[str, ...]:
+    """What lies there and is not counted for any order yet, in words."""
     today = session.moment(on).date()
     known = lots(line for line in session.store.lot_lines() if line.when.date() <= today)
-    return called_back_words(known, called_back(session, on), session.units)
+    return not_counted(known, called_back(session, on), session.units)
 
 
 def _counts(each: Promise, today: date) -> bool:
-    """Whether it waits for castings."""
-    return each.stand(today) is Stand.OPEN and each.product is not Product.WORMS
+    """Whether it waits for castings, by a day to which the look-ahead reaches."""
+    near = (each.due - today).days <= AHEAD_DAYS
+    return near and each.stand(today) is Stand.OPEN and each.product is not Product.WORMS
 
 
 def _view(each: Promise, today: date, held: Supply | None) -> PromiseView:
     odds = held.outcome(0.0, each.due).likelihood if held is not None and _counts(each, today) else None
     return PromiseView(
         each.order, each.buyer, each.product.value, each.kg, each.due, each.taken_kg, each.taken_on,
-        each.stand(today).value, each.open_kg, odds,
+        each.stand(today).value, each.open_kg, odds, each.every_days,
     )  # fmt: skip

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft
-from wormbin.farm.words.weekdays import weekday_words
+from wormbin.farm.words.names import weekday_words
 from wormbin.measures import Dimension, area, exact, length, mass, percent, shown, temperature, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin, Cover, Method

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import UTC, date, datetime, time
 from functools import partial
-from math import inf
+from itertools import pairwise
+from math import floor, inf
 from typing import TYPE_CHECKING
 
+from wormbin.advice.evidence import listed
 from wormbin.advice.wording import layer
 from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
+from wormbin.farm.words.names import weekday_words, weekdays
 from wormbin.farm.words.spoken import Faults, Spoken, choice, yes_no
-from wormbin.farm.words.weekdays import weekdays
-from wormbin.materials.material import Role
+from wormbin.materials.material import CASTINGS, Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
+    area as surface,
     counted,
     length,
     mass,
@@ -29,24 +32,22 @@ from wormbin.measures import (
     told,
     volume,
 )
-from wormbin.measures import area as surface
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import USUAL_SITE_C, Bin, Cover, Method, Species
 from wormbin.records.door import admit_bin
-from wormbin.records.entries import Bedding, Portion, Stocking, Watering, What
-from wormbin.records.farms import Farm, Settings
+from wormbin.records.entries import Bedding, Check, Entry, Portion, Stocking, Watering, What
+from wormbin.records.farms import Farm, Settings, settings_of
 from wormbin.records.ids import KEY_RULE, is_key
+from wormbin.schedule.days import WEEKDAYS
 from wormbin.science.blend import Ingredient
-from wormbin.science.constants import LEAST_BEDDING_KG
+from wormbin.science.constants import CASTINGS_KG_M3, LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3, SPONGE_MOISTURE
 from wormbin.science.practice import (
     BOX_KG,
     bed_depth_m,
-    feed_kg_day,
     first_bed,
     first_worms_kg,
     most_worms_kg,
-    ramp_share,
 )
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.proposals import BinDraft, StartProposal
 
 NONE = "none"
-BOARD, SEED, GRIT = "shredded-cardboard", "vermicast", "grit"
+BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
@@ -135,6 +136,11 @@ def _materials(words: str, field: str, table: MaterialTable) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each.key for each in found))
 
 
+def beddings(session: Session, words: str) -> tuple[str, ...]:
+    """What a bin is to keep to as bedding, by its keys. Raises RefusedError."""
+    return _materials(words, "beddings", session.table)
+
+
 def _length(words: str, field: str) -> float | None:
     return _amount(words, field, Dimension.LENGTH)
 
@@ -150,12 +156,26 @@ def _compartments(words: str) -> int:
     return int(text)
 
 
-def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings) -> list[What]:
+def _standing(one: Bin, depth_m: float, worms: str, table: MaterialTable) -> list[What]:
+    """What stands in a bin that runs already: half castings, half bedding as damp as a sponge (ours), and its worms."""
+    half = one.surface_m2 * min(depth_m, one.depth_m) / 2
+    bedding = one.beddings[0] if one.beddings else BOARD
+    kg = 2 * half * (table.get(TORN.get(bedding, bedding)).bulk_density_kg_m3 or LOOSE_BEDDING_KG_M3)  # settled to half
+    dry = Ingredient.of(table.get(bedding), kg)
+    water = max(0.0, kg * (SPONGE_MOISTURE - dry.moisture) / (1 - SPONGE_MOISTURE))
+    laid = ((SEED, half * CASTINGS_KG_M3), (bedding, kg))
+    whats: list[What] = [Bedding(tuple(Portion(key, round(much, 3)) for key, much in laid)), Watering(round(water, 2))]
+    return [*whats, Check(contents_m=depth_m), *([Spoken(table).worms(worms)] if worms.strip().strip("0") else [])]
+
+
+def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings, running: str = "") -> list[What]:
     """Bedding, water and worms for the first day: the first bed, soaked, with a handful of castings and grit.
 
     Uses the beddings that the keeper has, as far as they go, and board for the rest. ``worms`` as said, else none are
-    written.
+    written. ``running`` is how deep what stands in it is, where it runs already.
     """
+    if running.strip():
+        return _standing(one, _length(running, "running") or 0.0, worms, table)
     bed = first_bed(one.surface_m2, one.depth_m, _beddings(one, settings, table))
     laid = (*bed.beddings, (SEED, bed.compost_kg), (GRIT, bed.grit_kg))
     portions = tuple(Portion(key, round(kg, 3)) for key, kg in laid if key in table)
@@ -192,45 +212,65 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
+    later = "" if said else ". Write them down when they are in: e, then k, or wormbin stock"
     carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
     most_kg = most_worms_kg(one.footprint_m2)
-    ramp = tuple(7 * feed_kg_day(min(worms_kg, most_kg)) * ramp_share(7 * number) for number in range(6))
+    own = settings_of(one, settings)
+    ramp = _portions(one, [*whats, *(() if said else (Stocking(carries),))], min(worms_kg, most_kg), table, own)
     named = [(each, table.get(each.material).name, mass(each.kg, units)) for each in bedding.portions]
     views = tuple(
         PortionView(each.material, name, each.kg, weight, f"{weight} {name.lower()}") for each, name, weight in named
     )
     board = sum(each.kg for each in bedding.portions if each.material == BOARD)
-    boxes = (
-        f" (about {counted(max(1, round(board / BOX_KG)), 'middling box', 'middling boxes')}, torn small)"
-        if board
-        else ""
-    )
-    worms_words = mass(worms_kg, units)
+    boxes = counted(max(1, round(board / BOX_KG)), "cardboard box", "cardboard boxes")
+    boxes = f" (about {boxes} of {mass(BOX_KG, units)}, torn small)" if board else ""
+    worms_words, days = mass(worms_kg, units), weekday_words(own.feed_days).split(", ")
     bears = f"{mass(carries, units)} to {mass(most_kg, units)} fit this box"
     crowd = ". That is too crowded: split them over more bins" if worms_kg > most_kg else ""
+    written = "bedding, water and worms" if said else "bedding and water, and no worms yet,"
     lines = (
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
         f"2. Soak the dry bedding overnight in {volume(water, units)} of water, like a wrung sponge (about 78%).",
         f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the castings and grit in it.",
         "   Wet, it settles to about half that depth.",
-        f"4. Worms: {worms_words}; {bears}{crowd}.",
-        "5. Feed from the second or third day. Bury it and cover it with bedding. In a week:",
-        "   " + ", ".join(f"week {number + 1}: {mass(kg, units)}" for number, kg in enumerate(ramp)),
+        f"4. Worms: {worms_words if said else 'none yet'}; {bears}{crowd}{later}.",
+        f"5. Feed from the second or third day, on {listed([day.title() for day in days])}. Bury it under bedding.",
+        "   Each time at most:",
+        f"   weeks 1 and 2 {mass(ramp[0], units)}, weeks 3 and 4 {mass(ramp[2], units)}, then {mass(ramp[4], units)}.",
+        "   The round says more as soon as this bin can take more.",
         "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
-        f"The log will have bedding, water and worms on {one.started:%A} {one.started.day} {one.started:%B}.",
+        f"The log will have {written} on {one.started:%A} {one.started.day} {one.started:%B}.",
         "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
     )
     shopping = (
         *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
         f"{volume(water, units)} of water",
-        f"{worms_words} of composting worms ({one.species.value})",
+        f"{worms_words} of composting worms ({one.species.value})" + ("" if said else " when you are ready"),
     )
     cautions = tuple(told(line, units) for line in CAUTIONS)
-    return StartProposal(one.key, views, water, worms_kg, ramp, lines, shopping, cautions)
+    weeks = tuple(kg * len(own.feed_days) for kg in ramp)
+    return StartProposal(one.key, views, water, worms_kg, weeks, lines, shopping, cautions)
+
+
+WEEKS = 6
+
+
+def _portions(one: Bin, whats: list[What], worms_kg: float, table: MaterialTable, settings: Settings) -> list[float]:
+    """What is fed at once in each of the first weeks, kg down to whole 10 g: as the ration will have it then."""
+    from wormbin.advice.rations import first_portions
+    from wormbin.process.replay import replay
+
+    when = datetime.combine(one.started, time(12), UTC)
+    begun = replay(
+        one, [Entry(f"start-{number}", one.key, when, what) for number, what in enumerate(whats)], table, when
+    )
+    days = sorted(WEEKDAYS.index(day) for day in settings.feed_days) or [0]
+    gap = min(later - day for day, later in pairwise((*days, days[0] + 7)))
+    return [floor(kg * 100) / 100 for kg in first_portions(begun, worms_kg, gap, WEEKS)]
 
 
 def _size(one: Bin, units: str) -> str:
@@ -243,7 +283,18 @@ def propose(session: Session, draft: BinDraft) -> StartProposal:
     """First bedding, water, worms and ramp for a bin that is not written yet."""
     one = read_bin(draft, session.farm(), session.clock(), session.table)
     settings = session.cache.settings()
-    return proposal(one, first_entries(one, draft.worms, session.table, settings), session.table, settings)
+    whats = first_entries(one, draft.worms, session.table, settings, draft.running)
+    view = proposal(one, whats, session.table, settings)
+    if not draft.running.strip():
+        return view
+    lies = (
+        "It runs already. Nobody weighed what stands in it; by its depth about:",
+        *(f"   {each.words}" for each in view.beddings),
+        f"   {volume(view.water_kg, settings.units)} of water",
+        "Weigh it or count its worms soon, squeeze a handful today, and write that down: what you read counts.",
+        f"The log will have this on {one.started:%A} {one.started.day} {one.started:%B}.",
+    )
+    return replace(view, lines=(view.lines[0], *lies), shopping=())
 
 
 def start(session: Session, draft: BinDraft) -> Recorded:
@@ -255,7 +306,7 @@ def start(session: Session, draft: BinDraft) -> Recorded:
     if one.started > now.date():
         whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
         raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
-    first = first_entries(one, draft.worms, session.table, session.cache.settings())
+    first = first_entries(one, draft.worms, session.table, session.cache.settings(), draft.running)
     grown = replace(farm, bins=(*farm.bins, one))
     ledger = replace(ledger_of(session), farm=grown)
     when = "" if one.started == now.date() else one.started.isoformat()

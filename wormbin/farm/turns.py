@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wormbin.farm.settings import change_setting, keepers
@@ -14,12 +15,16 @@ from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+    from wormbin.farm.views.bin import BinView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.farm.views.turns import RotaDay, RotaView
     from wormbin.schedule.turns import Duty
 
 JOB_OF = {"feeding": "feed", "check": "check", "watering": "water", "weighing": "measure"}
 """The job that a kind of line is the work of."""
 MOST_HOLIDAYS = 200
+NOBODY_SAID: Mapping[str, bool] = MappingProxyType({})
+NEVER_SAID: Mapping[str, Collection[date]] = MappingProxyType({})
 
 
 def duties(session: Session, first: date, last: date) -> tuple[Duty, ...]:
@@ -35,18 +40,46 @@ def taken(session: Session) -> bool:
     return bool(session.farm().settings.turns.days)
 
 
-def today_words(session: Session, on: date | None = None) -> str:
-    """ "feed Ana & Ben · check Cleo": who does what today; empty without a rota or on a day off."""
+def today_words(session: Session, on: date | None = None, fed: Mapping[str, bool] = NOBODY_SAID) -> str:
+    """ "feed Ana & Ben · check Cleo": who does what today; empty without a rota or on a day off.
+
+    ``fed`` tells by a bin's name whether it is fed today: where none is, "Ana & Ben look, do not feed".
+    """
     day = session.moment(on).date()
-    return " · ".join(f"{duty.job} {' & '.join(duty.names)}" for duty in duties(session, day, day))
+    return " · ".join(duty_words(duty, fed) for duty in duties(session, day, day))
 
 
-def by_day(session: Session, first: date, days: int) -> Mapping[date, str]:
-    """The same for each of so many days from ``first`` on which somebody has a turn."""
+def duty_words(duty: Duty, fed: Mapping[str, bool] = NOBODY_SAID) -> str:
+    """ "feed Ana & Ben": a job with whose it is, and of the feeding which of the bins are fed."""
+    who, given = " & ".join(duty.names), [name for name, is_fed in fed.items() if is_fed]
+    if duty.job != "feed" or not fed:
+        return f"{duty.job} {who}"
+    if not given:
+        return f"{who} looks, does not feed" if len(duty.names) == 1 else f"{who} look, do not feed"
+    if len(given) < len(fed):
+        return f"feed {who} (only {', '.join(given)})"
+    return f"feed {who}" if len(fed) == 1 else f"feed {who} ({'both' if len(fed) == 2 else f'all {len(fed)}'} bins)"
+
+
+def is_fed(view: RoundRow | BinView, on: date) -> bool:
+    """Whether a bin was fed on the day that its view is of, or is to be."""
+    return view.fed_today or (view.next_feeding == on and view.feed_up_to_kg > 0)
+
+
+def fed_today(rows: Iterable[RoundRow], on: date) -> dict[str, bool]:
+    """The same of all bins of a round, by their names."""
+    return {row.name: is_fed(row, on) for row in rows}
+
+
+def by_day(
+    session: Session, first: date, days: int, fed: Mapping[str, Collection[date]] = NEVER_SAID
+) -> Mapping[date, str]:
+    """The same for each of so many days from ``first`` on which somebody has a turn; ``fed``: each bin's feedings."""
     found: dict[date, list[str]] = {}
     for duty in duties(session, first, first + timedelta(days=days)):
-        found.setdefault(duty.on, []).append(f"{duty.job} {' & '.join(duty.names)}")
-    return {day: ", ".join(words) for day, words in found.items()}
+        given = {name: duty.on in fed_on for name, fed_on in fed.items()}
+        found.setdefault(duty.on, []).append(duty_words(duty, given))
+    return {day: "; ".join(words) for day, words in found.items()}
 
 
 def offered(session: Session, bin: str, kind: str) -> tuple[str, ...]:
@@ -110,9 +143,11 @@ def set_away(session: Session, words: str) -> Recorded:
 
 
 def swap(session: Session, words: str) -> Recorded:
-    """Two who swap on a day: "2026-10-05: Ana for Ben", Ben having a turn then."""
+    """Somebody who stands in on a day: "2026-10-05: Ana instead of Ben", Ben having a turn then."""
+    from wormbin.farm.words.turns import INSTEAD
+
     day, colon, names = words.partition(":")
-    name, joined, other = names.partition(" for ")
+    name, joined, other = names.replace(" for ", INSTEAD).partition(INSTEAD)
     if not (colon and joined):
         return _named(session, "swap", words)
     on = parse_date(day, session.clock().date(), "swap", toward="future")
@@ -120,8 +155,10 @@ def swap(session: Session, words: str) -> Recorded:
     busy = [each for duty in duties(session, on, on) for each in duty.names]
     if other not in busy:
         allowed = f"somebody with a turn on {on.isoformat()}: " + (", ".join(busy) or "nobody has one")
-        raise RefusedError(Problem("swap", other, allowed, f"{on.isoformat()}: {name} for {(busy or ['Ben'])[0]}"))
-    return _named(session, "swap", f"{on.isoformat()}: {name} for {other}")
+        raise RefusedError(
+            Problem("swap", other, allowed, f"{on.isoformat()}: {name} instead of {(busy or ['Ben'])[0]}")
+        )
+    return _named(session, "swap", f"{on.isoformat()}: {name}{INSTEAD}{other}")
 
 
 def _named(session: Session, name: str, words: str) -> Recorded:
@@ -143,19 +180,11 @@ def _pupil(session: Session, said: str) -> str:
 
 def take_holidays(session: Session, file: str, *, only_try: bool = False) -> Recorded:
     """Add the all-day events of a calendar file to the days off; those that are known already are passed over."""
-    from pathlib import Path
-
-    from wormbin.exchange.days_off import days_off
+    from wormbin.exchange.days_off import days_off_in
     from wormbin.farm.words.turns import span_words
 
     known = {(each.first, each.last) for each in session.farm().settings.away}
-    try:
-        text = Path(file.strip()).expanduser().read_text("utf-8-sig")
-    except (OSError, UnicodeError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) and error.strerror else "it is no text in UTF-8"
-        allowed = f"a calendar file that can be read ({why.lower()})"
-        raise RefusedError(Problem("holidays", shown(file), allowed, "holidays.ics")) from None
-    new = tuple(each for each in days_off(text) if (each.first, each.last) not in known)
+    new = tuple(each for each in days_off_in(file) if (each.first, each.last) not in known)
     if len(new) > MOST_HOLIDAYS:
         raise RefusedError(Problem("holidays", counted(len(new), "day off", "days off"), f"up to {MOST_HOLIDAYS}"))
     if not only_try and new:
@@ -192,17 +221,22 @@ def month(session: Session, words: str = "") -> RotaView:
         if mine or off is not None:
             why = "" if off is None else off.why or "nobody is here"
             days.append(RotaDay(day, mine, why, half_day(turns, day) and not why, () if why else gone))
-    jobs = tuple(job.name for job in turns.jobs)
+    jobs, bins = tuple(job.name for job in turns.jobs), tuple(one.name for one in farm.bins if one.ended is None)
     term = (turns.first, turns.last) if turns.days and names else (None, None)
-    return RotaView(first, last, today, jobs, tuple(days), *term)
+    return RotaView(first, last, today, jobs, tuple(days), *term, bins)
 
 
 def _month(words: str, today: date) -> date:
-    """The first day of a month that is said as "2026-12"."""
+    """The first day of a month: "2026-12", or "december" for the next one of that name."""
+    said = tidy(words).casefold()
+    for ahead in range(12):
+        day = (today.replace(day=1) + timedelta(days=31 * ahead)).replace(day=1)
+        if len(said) > 2 and f"{day:%B}".casefold().startswith(said):
+            return day
     try:
-        return parse_date(f"{tidy(words)}-01", today, "month")
+        return parse_date(f"{said}-01", today, "month")
     except RefusedError:
-        allowed = "the year and the month in figures"
+        allowed = "the year and the month in figures, or the name of a month"
         raise RefusedError(Problem("month", shown(words), allowed, f"{today:%Y-%m}")) from None
 
 

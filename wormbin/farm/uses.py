@@ -8,10 +8,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from wormbin.farm.lots import Lots
-from wormbin.farm.views.uses import UseLine, UseView
+from wormbin.farm.views.lots import UseLine, UseView
 from wormbin.farm.words.spoken import Faults
 from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_percent, shown, tidy
-from wormbin.measures.amounts import number_of_things
+from wormbin.measures.things import number_of_things
 from wormbin.problems import Problem, RefusedError
 from wormbin.science.cautions import CAUTIONS, PRACTICE
 from wormbin.science.uses import (

@@ -14,6 +14,9 @@ SOAKS_UP = 3.0
 """Kg of water that a kg of dry board or paper takes up overnight, and a bedding of which nobody says: newspaper 3
 (University of Illinois Extension); corrugated board 2-4 (from memory)."""
 
+CASTINGS = "vermicast"
+"""The key of finished castings."""
+
 # Carbon of lignin's building block C9H10O3, by its formula: no plant matter without fat or charcoal holds more.
 MOST_CARBON = 0.65
 

@@ -60,6 +60,8 @@ def without_idle(form: str) -> str:
 
 MISSPELT = 0.87
 """Likeness from which words are a misspelt name and nothing else (ours)."""
+LONG = 4
+"""Letters of a word that is looked for inside others: paper in newspaper."""
 
 
 class Names:
@@ -111,7 +113,7 @@ class Names:
         shared = sorted(
             (-len(mine & theirs) / len(mine | theirs), place, key)
             for place, (name, keys) in enumerate(self._keys.items())
-            if mine & (theirs := set(name.split()))
+            if mine & (theirs := set(name.split())) or any(len(word) >= LONG and word in name for word in mine)
             for key in keys
         )
         return tuple(dict.fromkeys([*found, *(key for _, _, key in shared)]))[:most]

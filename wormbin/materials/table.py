@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -12,13 +13,43 @@ from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.material import KEPT_OUT, Composition, Material, Pace, Role, from_proximate
 from wormbin.materials.names import MISSPELT, Names, normal
 from wormbin.materials.own import laid_over, taken_as
-from wormbin.materials.pieces import pieces
-from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, are_things, number_of_things, parse_amount_of
+from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, parse_amount_of
 from wormbin.measures.numbers import written
+from wormbin.measures.things import are_things, number_of_things
 from wormbin.measures.words import shown
 from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.entries import Portion
 from wormbin.records.farms import OwnMaterial
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One ``piece`` or ``slice`` of a material, g; eight in ten lie from ``low`` to ``high``."""
+
+    material: str
+    measure: str
+    grams: float
+    low: float
+    high: float
+    source: str
+
+    def is_ours(self, kg: float, number: float) -> bool:
+        """Whether so many weigh this by the table, and not by what the keeper said one weighs."""
+        return abs(kg - number * self.grams / 1000.0) < 1e-6
+
+
+@lru_cache(maxsize=1)
+def pieces() -> dict[tuple[str, str], Piece]:
+    """Every piece of the table, by measure and material."""
+    text = Path(__file__).with_name("pieces.csv").read_text(encoding="utf-8")
+    rows = (
+        Piece(
+            row["material"], row["measure"], float(row["grams"]), float(row["low"]), float(row["high"]), row["source"]
+        )
+        for row in csv.DictReader(text.splitlines())
+    )
+    return {(row.measure, row.material): row for row in rows}
+
 
 SOURCED = ("nitrogen", "carbon", "ash", "moisture", "bulk_density_kg_m3", "water_holding")
 

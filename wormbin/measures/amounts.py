@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wormbin.measures.numbers import Read, read_number, unfold_fractions, written
+from wormbin.measures.things import ABOUT, MANY_GRAMS, are_things
 from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, Unit
-from wormbin.measures.words import LONGEST, bounded, shown, tidy
+from wormbin.measures.words import bounded, shown, tidy
 from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, either
 
-__all__ = ["Amount", "Dimension", "Unit", "number_of_things", "parse_amount", "parse_amount_of", "parse_percent"]
+__all__ = ["Amount", "Dimension", "Unit", "parse_amount", "parse_amount_of", "parse_percent"]
 
 _NO_MEASURES: Mapping[str, str] = {}
-_ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|ca\.?|~) ?", re.IGNORECASE)
 _GLUED = re.compile(r"([^\W\d]+\.?)(?=[0-9])")
 _MARK = re.compile(r"[%\"']|° ?[CcFf]?(?![^\W\d])")
 _RANGE = re.compile(r"(?:-|to) ?(?=[0-9])")
@@ -95,18 +95,6 @@ IN_WORDS = {"none": 0.0, "quarter": 0.25, "a quarter": 0.25, "half": 0.5, "all":
 """Shares that nobody says as a number."""
 MOST_METRES = 3.0
 """A larger bare number is hardly a length in metres: no box is deeper, few are longer."""
-MANY_GRAMS = 20.0
-"""A number this large that lost its unit was grams or the like; a small one kilos, pounds or cups."""
-
-
-def are_things(number: float, words: str) -> bool:
-    """Whether a number and words without a unit are so many things: few of them, and in the plural when over one.
-
-    "2 kale" has lost its unit, "2 apples" has not.
-    """
-    last = words.split(" ")[-1].lower()
-    plural = last.endswith("s") and not last.endswith("ss")
-    return number < MANY_GRAMS and (number == round(number) or number < 1) and plural == (number > 1)
 
 
 class _Reader:
@@ -136,7 +124,7 @@ class _Reader:
 
     def number(self, text: str) -> Read:
         """The number at the start of ``text``; refused when there is none."""
-        about = _ABOUT.match(text)
+        about = ABOUT.match(text)
         text = text[about.end() :] if about else text
         try:
             found = read_number(text)
@@ -356,7 +344,7 @@ def parse_amount_of(
     reader = _Reader(text, field, _expected(expect), usual)
     plain = reader.plain
     try:
-        starts = read_number(_ABOUT.sub("", plain, count=1)) is not None
+        starts = read_number(ABOUT.sub("", plain, count=1)) is not None
     except ValueError:
         starts = True
     words = ""
@@ -374,26 +362,6 @@ def parse_amount_of(
     if not name:
         raise reader.refused("how much and of what", "300 g melon rind")
     return reader.held(Amount(amount.value, amount.unit, said)), name
-
-
-def number_of_things(text: str) -> tuple[float, str, str] | None:
-    """ "2 banana peels" as 2.0, "", "banana peels"; "3 slices of bread" as 3.0, "slice", "bread"; None for all else.
-
-    The word between is a household measure. What has a unit is no number of things.
-    """
-    try:
-        plain = tidy(unfold_fractions(text[:LONGEST]))
-        found = read_number(plain[about.end() :] if (about := _ABOUT.match(plain)) else plain)
-    except ValueError:
-        return None
-    if found is None or found.value <= 0 or found.thousands is not None or not found.rest[:1].isalpha():
-        return None
-    first, _, after = found.rest.partition(" ")
-    word = first.lower().removesuffix("s")
-    if word in HANDY:
-        return found.value, word, re.sub("^of ", "", after, flags=re.IGNORECASE)
-    unit = {first.rstrip(".,").lower(), " ".join(found.rest.split(" ")[:2]).lower()} & (UNITS.keys() | UNCLEAR.keys())
-    return None if unit else (found.value, "", found.rest)
 
 
 def parse_percent(text: str, field: str = "share", *, low: float = 0.0, high: float = 1.0) -> float:

@@ -144,3 +144,7 @@ ASK: dict[Dimension, Ask] = {
     Dimension.FRACTION: Ask("a share from 0% to 100%", "30%", ("%",), 0.0, 1.0),
     Dimension.TIME: Ask("a time in hours, days or weeks", "5 d", ("d", "h"), 0.0, 36_600.0, "days"),
 }
+
+
+WORM_KG = POUND_KG / 1000
+"""Live mass of a worm in a mixed bin: about 1,000 to the pound (500 adults ... 2,000 young), as growers count them."""

@@ -1,4 +1,4 @@
-"""One bin's page: what to do now, the bin cut open, its figures, what lies ahead, what the log has taught about it."""
+"""One bin's page: what to do now, the bin cut open, its figures, what lies ahead; and the same in short for a wall."""
 
 from __future__ import annotations
 
@@ -104,3 +104,23 @@ def learned(view: BinView) -> Iterator[Block]:
         yield Sentence(words, indent=3)
     for doubt in view.doubts:
         yield Sentence(doubt.words, lead="? ", lead_role="questioned", indent=3)
+
+
+def today(whose: str) -> Iterator[Block]:
+    """Whose turn it is, and what to mind."""
+    if whose:
+        yield Heading("Today")
+        yield from (Sentence(each, "strong", indent=1) for each in whose.split(" · "))
+        yield GAP
+    yield Sentence("Wash your hands afterwards. Eat nothing here.", "strong")
+
+
+def wall(view: BinView, most: int) -> Iterator[Block]:
+    """At most ``most`` steps; the rest is on the bin's own page."""
+    yield from list(dates(view))[:2]
+    yield GAP
+    yield Heading("What to do")
+    steps = (view.emergency or view.do_now)[:most]
+    if not steps:
+        yield Sentence(view.headline, indent=1)
+    yield from to_do(view, steps, indent=1)

@@ -75,6 +75,7 @@ def found(view: ComparisonView) -> Iterator[Block]:
     yield Sentence(view.made_answer, lead=f"{BASIS_MARKS[Basis.WORKED_OUT]} ")
     if view.agree:
         yield Sentence(view.agree)
+    yield Sentence(view.harvests, lead=f"{BASIS_MARKS[Basis.WORKED_OUT]} ")
     yield Sentence(view.pairs, "dim")
     yield Sentence(NEXT[view.verdict])
 

@@ -15,6 +15,11 @@ def day(on: date | None) -> str:
     return f"{on:%a} {day_month(on)} {on.year}" if on else "-"
 
 
+def short_day(on: date, today: date) -> str:
+    """``2 Nov``, with its year where that is another than today's."""
+    return day_month(on) if on.year == today.year else f"{day_month(on)} {on.year}"
+
+
 def day_word(on: date | None, today: date) -> str:
     """``today``, ``tomorrow``, ``Thu 2 Nov`` or ``not planned``."""
     if on is None:

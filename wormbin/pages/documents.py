@@ -48,6 +48,8 @@ from wormbin.farm.views.lots import (
     PlanView,
     PromiseView,
     StockView,
+    UseLine,
+    UseView,
     WentView,
     YieldView,
 )
@@ -64,9 +66,8 @@ from wormbin.farm.views.proposals import (
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.round import HarvestView, RoundRow, StepView
-from wormbin.farm.views.uses import UseLine, UseView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
-from wormbin.figures import Band, Quantity, Working, as_shown
+from wormbin.figures import Band, Quantity, Working
 from wormbin.science.paired import Paired
 
 FIELDS: dict[type, str] = {
@@ -85,7 +86,7 @@ FIELDS: dict[type, str] = {
     StepView: "date=on what minutes",
     Point: "date=on value=band",
     Working: "title value unit formula inputs source sure plain rests_on",
-    Quantity: "name value unit basis note",
+    Quantity: "name words value unit basis note source opens",
     FeedingPreview: "bin portions bedding level verdict share feed_up_to_kg=up_to_kg hold_back_kg cn moisture_before"
     " moisture_after free_air_space_after feed_waiting_days_after=waiting_days_after heat_c layer_m add add_water_kg"
     " gives_way findings",
@@ -107,8 +108,8 @@ FIELDS: dict[type, str] = {
     OriginView: "bin date=on entry kg share fed_since=since feeds beddings loads",
     FromLoad: "load material kg sure",
     LoadView: "load=name material came came_kg kg given_kg weighed_difference_kg=changed_kg from=supplier price"
-    " moisture treated pile bad bad_on",
-    OnHandView: "material kg used_kg_day lasts_until buy_by",
+    " moisture treated pile bad bad_on of_bad",
+    OnHandView: "material kg used_kg_day lasts_until buy_by keeps_days",
     LoadsView: "loads on_hand",
     WentTo: "bin pile kg first last sure",
     LotReached: "lot bin date=on kg likely",
@@ -127,14 +128,14 @@ FIELDS: dict[type, str] = {
     HerdPlan: "kg by takes missing_kg",
     Take: "bin kg survey_first",
     BedRecord: "bin method first last days days_asked",
-    BedDay: "date=on fed_kg since_days moisture moisture_by temp_c",
+    BedDay: "date=on fed_kg since_days moisture moisture_by temp_c felt",
     LotRecord: "*page beds loads",
     LoadFact: "load material kg sure from=supplier treated heat bad",
-    LabelView: "lot kg litres litres_read packed made_of bad",
+    LabelView: "lot kg litres litres_read packed made_of bad step sized",
     DeliveryView: "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     PlanView: "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
     " promised_kg needed_bins=needed weeks begin instead",
-    PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood",
+    PromiseView: "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood every_days",
     NeedView: "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
     UseLine: "use=said castings_l other_l other do source",
     UseView: "uses needed_l in_stock_l=stock_l on_the_way_kg=waiting_kg cautions",
@@ -147,10 +148,11 @@ FIELDS: dict[type, str] = {
     Difference: "about unit read verdict weeks_more words worked_out=made worked_out_unit=made_unit"
     " worked_out_verdict=made_verdict charts",
     Paired: "mean weeks spread carry counts",
-    AccountView: "currency taken spent months years lots bins rest amounts=entered",
+    AccountView: "currency taken spent own_hours months years lots bins rest amounts=entered",
     Span: "span=name taken spent sold_kg",
-    Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves",
-    Entered: "date=on amount what name bin kg who hours entry",
+    Made: "lot finished_kg sold_kg feed own general cost cost_per_kg=per_kg taken leaves"
+    " leaves_per_kg_sold=leaves_per_kg",
+    Entered: "date=on amount what name bin kg who hours own entry",
     Series: "figure=code unit worked_out=past ahead read=readings target",
     Reading: "date=on value by fits",
     Totals: "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
@@ -183,8 +185,6 @@ OTHERWISE: dict[tuple[type, str], Callable[[Any], object]] = {
     ),
     (Reading, "fits"): lambda reading: not reading.questioned,
     (Totals, "kinds"): lambda totals: dict(totals.kinds),
-    (Working, "value"): lambda working: as_shown(working).value,
-    (Working, "inputs"): lambda working: as_shown(working).inputs,
 }
 """What is more than a name."""
 

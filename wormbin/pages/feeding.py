@@ -1,4 +1,4 @@
-"""What goes in: how much may be fed, what a feeding would do, and what a blend comes to."""
+"""What goes in: how much may be fed, what a feeding would do, what a blend comes to, what a new bin begins with."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from wormbin.advice.finding import Doing
 from wormbin.farm.views.bin import BinView
-from wormbin.farm.views.proposals import FeedingPreview, MixView
+from wormbin.farm.views.proposals import FeedingPreview, MixView, StartProposal
 from wormbin.pages.findings import in_short
-from wormbin.pages.page import GAP, Block, Sentence
+from wormbin.pages.page import GAP, Block, Heading, Sentence
 
 UNGIVEN = (Doing.STOP, Doing.TAKE_OUT, Doing.CAUTION)
 
@@ -61,3 +61,22 @@ def mix(view: MixView) -> Iterator[Block]:
         yield Sentence(line, "strong" if line.startswith("add ") else "")
     for finding in view.findings:
         yield from in_short(finding, finding.do, why=True)
+
+
+def proposed(proposal: StartProposal) -> Iterator[Block]:
+    """What is proposed, and what to mind."""
+    for line in proposal.lines:
+        yield Sentence(line)
+    yield GAP
+    for caution in proposal.cautions:
+        yield Sentence(caution, "watch")
+
+
+def to_begin(proposal: StartProposal) -> Iterator[Block]:
+    """What to have ready, box by box, and the proposal, to print."""
+    yield Heading("To have ready")
+    for line in proposal.shopping:
+        yield Sentence(line, "strong", lead="[ ] ", lead_role="strong")
+    yield GAP
+    yield Heading("How to begin")
+    yield from proposed(proposal)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from wormbin.farm.views.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
+from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import counted, mass, percent, temperature, written_exactly
 from wormbin.pages.days import day
+from wormbin.pages.lots import at_risk, odds_words
 from wormbin.pages.page import GAP, Block, Column, Heading, Rows, Sentence, Table
 
 RULE = "7 CFR 205.203(c)(2)"
@@ -30,7 +33,7 @@ def loads(view: LoadsView, units: str) -> Iterator[Block]:
 
 def _cells(each: LoadView, units: str) -> tuple[str, ...]:
     left = mass(each.kg, units) if each.kg else "used up"
-    sign = "! bad" if each.bad is not None else ""
+    sign = "! bad" if each.bad is not None else f"! of {each.of_bad}" if each.of_bad else ""
     whence = each.supplier or (f"pile {each.pile}" if each.pile else "")
     return each.name, each.material_name, each.came.isoformat(), mass(each.came_kg, units), left, whence, sign
 
@@ -40,12 +43,17 @@ def lasts(each: OnHandView, units: str) -> str:
     words = f"{mass(each.kg, units)} on hand"
     if each.lasts_until is None:
         return f"{words}; none was used in four weeks"
+    if each.keeps_days and (each.lasts_until - each.on).days > each.keeps_days:
+        rots = f"more than goes before it rots (about {counted(each.keeps_days, 'day')} fresh, ours)"
+        return (
+            f"{words}, {mass(each.used_kg_day * 7, units)} a week used: {rots}. Freeze it, compost it hot, or buy less"
+        )
     until = f"lasts to about {day(each.lasts_until)}" if each.kg else "nothing is left"
     return f"{words}, {mass(each.used_kg_day * 7, units)} a week used: {until}; buy by {day(each.buy_by)}"
 
 
-def load(page: LoadPage, units: str, *, recall: bool = False) -> Iterator[Block]:
-    """A load opened; as a ``recall`` it says first what to do about it."""
+def load(page: LoadPage, units: str, *, recall: bool = False, promised: Sequence[PromiseView] = ()) -> Iterator[Block]:
+    """A load opened; as a ``recall`` it says first what to do about it, and what is ``promised`` and at risk now."""
     one = page.load
     yield Heading(f"Load {one.name}", aside=f"  {one.material_name}, came {day(one.came)}")
     if one.bad is not None:
@@ -65,7 +73,7 @@ def load(page: LoadPage, units: str, *, recall: bool = False) -> Iterator[Block]
     if recall:
         yield GAP
         yield Heading("Do now", "strong")
-        for words in _recall_steps(page, units):
+        for words in (*_recall_steps(page, units), *map(partial(_at_risk, units=units), at_risk(promised))):
             yield Sentence(words, lead="→ ", lead_role="key", indent=2)
     yield from _reached(page, units)
     if not recall:
@@ -95,6 +103,13 @@ def _recall_steps(page: LoadPage, units: str) -> Iterator[str]:
         yield f"look into {', '.join(bins)}: are the worms lively, does it smell?"
 
 
+def _at_risk(each: PromiseView, units: str) -> str:
+    who = f" to {each.buyer}" if each.buyer else ""
+    assert each.likelihood is not None
+    said = f"order {each.order}, {mass(each.open_kg, units)}{who} by {day(each.due)}: {odds_words(each.likelihood)} now"
+    return f"{said}; ask for another day, or sell less"
+
+
 def _reached(page: LoadPage, units: str) -> Iterator[Block]:
     yield GAP
     yield Heading("Where it went", "strong")
@@ -102,6 +117,12 @@ def _reached(page: LoadPage, units: str) -> Iterator[Block]:
         yield Sentence("nothing of it was given yet", indent=2)
     for each in page.went:
         yield Sentence(_went(each, units), indent=2)
+    if any(not each.sure or each.pile for each in page.went):
+        yield Sentence(
+            "“Up to” may be of that other load, and a pile passes it on: these add up to more than was given.",
+            "dim",
+            indent=2,
+        )
     if page.lots:
         yield GAP
         yield Heading("Lots that it reached", "strong")
@@ -119,8 +140,9 @@ def _reached(page: LoadPage, units: str) -> Iterator[Block]:
 def _went(each: WentTo, units: str) -> str:
     where = f"{each.name} ({each.bin})" if each.bin else f"pile {each.name}"
     days = day(each.first) if each.first == each.last else f"{day(each.first)} to {day(each.last)}"
-    perhaps = "" if each.sure else "; perhaps, as another load of it lay open, too"
-    return f"{mass(each.kg, units)} into {where}, {days}{perhaps}"
+    if each.sure:
+        return f"{mass(each.kg, units)} into {where}, {days}"
+    return f"up to {mass(each.kg, units)} into {where}, {days}; perhaps, as another load of it lay open, too"
 
 
 def _handed(each: Handed, units: str) -> str:

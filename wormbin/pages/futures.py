@@ -39,9 +39,28 @@ def what_if(view: WhatIfView) -> Iterator[Block]:
         yield Sentence(row.instead, lead="instead ", lead_role="what-if", indent=12)
 
 
-def absence(plan: Absence) -> Iterator[Block]:
-    """Before leaving, day by day, what may go wrong, and the neighbour's page."""
-    yield Sentence(f"away from {day(plan.first)} to {day(plan.last)}", "strong", level=plan.level, named=True)
+def absences(plans: Sequence[Absence]) -> Iterator[Block]:
+    """Of each bin before leaving, day by day, what may go wrong; and one page for a neighbour."""
+    for plan in plans:
+        yield from _absence(plan, plan.bin if len(plans) > 1 else "")
+        yield GAP
+    yield Heading("A page for a neighbour")
+    for line in for_neighbour(plans):
+        yield Sentence(line, indent=2 if line else 0)
+
+
+def for_neighbour(plans: Sequence[Absence]) -> list[str]:
+    """What a neighbour gets: each bin with what is its own, and once what is said of all."""
+    of_all = [line for line in plans[0].neighbour if all(line in plan.neighbour for plan in plans)]
+    if len(plans) == 1:
+        return of_all
+    own = [[line for line in plan.neighbour if line not in of_all] for plan in plans]
+    return [*(line for lines in own for line in (*lines, "")), *of_all]
+
+
+def _absence(plan: Absence, bin: str) -> Iterator[Block]:
+    away = f"away from {day(plan.first)} to {day(plan.last)}"
+    yield Sentence(f"{bin}: {away}" if bin else away, "strong", level=plan.level, named=True)
     yield GAP
     yield Heading("Before you leave")
     for step in plan.before:
@@ -53,10 +72,6 @@ def absence(plan: Absence) -> Iterator[Block]:
     yield Heading("What may go wrong")
     for risk in plan.risks or ("nothing that is likely",):
         yield Sentence(risk, lead="- ", indent=2)
-    yield GAP
-    yield Heading("A page for a neighbour")
-    for line in plan.neighbour:
-        yield Sentence(line, indent=2 if line else 0)
 
 
 def trial(result: Mapping[str, Any], units: str) -> Iterator[Block]:

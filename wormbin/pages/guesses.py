@@ -11,7 +11,7 @@ from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.views.guesses import GuessesView
-from wormbin.measures import mass
+from wormbin.measures import counted, mass
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Sentence, Table
 
@@ -33,6 +33,7 @@ def guesses(view: GuessesView, units: str, *, ascii: bool) -> Iterator[Block]:
         yield from _nearer(view, quantity, units)
     yield GAP
     columns = (Column("day"), Column("who"), Column("what"), Column("guess"), Column("came"), Column("off"))
+    yield Sentence("Came is the mean of what was read in the three days after; “worked out” where nothing was.", "dim")
     yield Table(
         columns,
         tuple(
@@ -55,7 +56,7 @@ def _nearer(view: GuessesView, quantity: str, units: str) -> Iterator[Block]:
     early, late = median(off[:half]), median(off[-half:])
 
     def say(off: float) -> str:
-        return f"{off * 100:.0f} points" if quantity == "moisture" else mass(off, units)
+        return counted(round(off * 100), "point") if quantity == "moisture" else mass(off, units)
 
     nearer = "nearer" if late < early else "no nearer"
     words = f"{quantity}: half of the first {half} guesses were off by {say(early)} or less, of the last by {say(late)}"

@@ -21,7 +21,8 @@ def harvest(view: HarvestView) -> Iterator[Block]:
 def harvests(rows: Sequence[HarvestRow], unread: Sequence[str] = ()) -> Iterator[Block]:
     """Every bin's window, that of each tray, the steps; where the days come from."""
     for row in rows:
-        yield Heading(row.name, aside=f" ({row.bin}), by {row.harvest.method}")
+        key = "" if row.bin == row.name.casefold() else f" ({row.bin})"
+        yield Heading(row.name, aside=f"{key}, castings out by {row.harvest.method}")
         yield from harvest(row.harvest)
         for each in row.compartments:
             yield Sentence(each.harvest_words, lead=f"{each.name}: ", indent=3)

@@ -20,6 +20,7 @@ from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import counted, mass, percent, temperature, volume
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+from wormbin.records.lots import LotStep
 
 GUIDANCE = "Guidance, not certification: ask your certifier."
 ASKED = (
@@ -61,6 +62,8 @@ def _summary(record: BedRecord, units: str) -> Iterator[Block]:
     if wet := [each.moisture for each in read if each.moisture is not None]:
         words += f", {percent(min(wet))} to {percent(max(wet))}"
     words += f"; ! outside 70-90 % on {counted(len(outside), 'day')}" if outside else ""
+    felt = sum(bool(each.felt) for each in record.days)
+    words += f"; squeezed by hand on {counted(felt, 'day')}, which is a look and no measurement" if felt else ""
     yield Sentence(words + _gaps(record.gaps(read)), lead="moisture: ", indent=2)
     warm = [each.temp_c for each in record.warm if each.temp_c is not None]
     words = f"read on {counted(len(warm), 'day')}"
@@ -83,7 +86,7 @@ def _cells(each: BedDay, units: str, record: BedRecord) -> tuple[str, ...]:
         mass(each.fed_kg, units) if each.fed_kg else "",
         "" if each.since_days is None else counted(each.since_days, "day"),
         "" if each.moisture is None else percent(each.moisture),
-        each.moisture_by,
+        each.moisture_by or (f"squeeze: {each.felt}" if each.felt else ""),
         "" if each.temp_c is None else temperature(each.temp_c, units),
         sign.strip(),
     )
@@ -132,6 +135,15 @@ def label(view: LabelView, units: str) -> Iterator[Block]:
     for name in view.bad:
         yield Sentence(
             f"load {name} behind this lot turned out bad: do not sell it before it is cleared", "act", lead="! "
+        )
+    if view.step is not LotStep.STOCK:
+        words = f"the lot is {STEP_WORDS[view.step]}: weigh and label its bags once it is in stock"
+        yield Sentence(words, "act", lead="! ")
+    if not view.sized:
+        yield Sentence(
+            f'All of it is taken as one bag. For smaller ones: wormbin castings label "{view.lot}" --size "2 kg", or '
+            'wormbin settings measure "bag 2 kg"',
+            "watch",
         )
     yield Sentence("No nutrient claim stands on it: those need registration. What a label must and may say is local "
                    "law: ask the office for agriculture where you sell.", "dim")  # fmt: skip

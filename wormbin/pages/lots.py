@@ -1,9 +1,10 @@
-"""Castings after the harvest: lots, where they came from and went, stock, yields, plans."""
+"""Castings after the harvest: lots, where they came from and went, stock, yields, plans, what a use takes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from wormbin.castings.plan import LIKELY
 from wormbin.farm.views.lots import (
     DeliveryView,
     Given,
@@ -13,16 +14,17 @@ from wormbin.farm.views.lots import (
     PlanView,
     PromiseView,
     StockView,
+    UseView,
     WentView,
     YieldView,
 )
 from wormbin.farm.words.log import STEP_WORDS
-from wormbin.measures import area, mass, percent, volume
+from wormbin.measures import area, counted, mass, percent, told, volume
 from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
 from wormbin.pages.days import day
-from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table
 
 MOST_RESERVE = 8
 """So many bins that a plan does not need are named."""
@@ -124,6 +126,9 @@ def lot(page: LotPage, units: str) -> Iterator[Block]:
         words = f"{line.words}; {after}" + (f" [{line.by}]" if line.by else "") + (f" {line.note}" if line.note else "")
         yield Sentence(words, lead=f"{day(line.on)}  ", aside=f" #{line.entry}", indent=2)
     yield GAP
+    if any(line.entry.endswith("~") for line in page.lines):
+        yield Sentence("An id with ~ is the lot's half of a harvest: put that harvest right, and it follows.", "dim")
+        yield GAP
     yield Heading("Before it is sold or given away", "strong")
     for words in page.cautions:
         yield Sentence(words, "dim", lead="- ", indent=2)
@@ -194,17 +199,18 @@ def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
     return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
 
 
-def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iterator[Block]:
+def orders(views: Sequence[PromiseView], units: str, left_out: Sequence[str] = ()) -> Iterator[Block]:
     """What is promised, the soonest first: how each stands, and how likely it can be kept."""
     if not views:
         yield Sentence('Nothing is promised. Write down an order: wormbin orders add cafe-may "20 kg" --due 2026-05-01')
         return
-    heads = ("due", "order", "buyer", "what", "promised", "sold on it", "stands", "likely")
-    right, ranks = ("promised", "sold on it"), {"likely": 1, "buyer": 2, "sold on it": 3}
-    columns = tuple(Column(head, right=head in right, rank=ranks.get(head, 0)) for head in heads)
+    columns = (
+        Column("due"), Column("order"), Column("buyer", rank=1), Column("promised"),
+        Column("sold on it", right=True, rank=2), Column("stands"),
+    )  # fmt: skip
     yield Table(columns, tuple(_promise(each, units) for each in views))
-    if left_out:
-        yield Sentence(left_out, "act", lead="! ", lead_role="act")
+    yield from _not_counted(left_out)
+    yield from _beyond(views)
     yield Sentence(
         "A sale is taken off the order that it names (--for) or its buyer's (--buyer), the soonest first.", "dim"
     )
@@ -213,13 +219,36 @@ def orders(views: Sequence[PromiseView], units: str, left_out: str = "") -> Iter
         yield Sentence(f"{WORMS} Sell them: wormbin stock BIN “500 g” --out --who BUYER", "dim")
 
 
-def order(views: Sequence[PromiseView], units: str) -> Iterator[Block]:
+def _not_counted(words: Sequence[str]) -> Iterator[Sentence]:
+    return (Sentence(said, "act", lead="! ", lead_role="act") for said in words)
+
+
+def _beyond(views: Sequence[PromiseView]) -> Iterator[Sentence]:
+    """What the list does not reach to: standing orders go on, and what is likely so far ahead the plan tells."""
+    for name, days in {each.order: each.every_days for each in views if each.every_days}.items():
+        yield Sentence(f"{name} goes on after these, every {counted(round(days), 'day')}.", "dim")
+    if unsure := (*at_risk(views), *(each for each in views if _too_far(each))):
+        by = f"wormbin castings plan --kg 0 --by {unsure[0].due.isoformat()}"
+        yield Sentence(f"What {unsure[0].order} asks for, and what would make it likely: {by}", "watch")
+
+
+def at_risk(views: Sequence[PromiseView]) -> tuple[PromiseView, ...]:
+    """What is promised and not likely to be there in time."""
+    return tuple(each for each in views if each.likelihood is not None and each.likelihood < LIKELY)
+
+
+def _too_far(each: PromiseView) -> bool:
+    return each.stand == "open" and each.likelihood is None and not _of_worms(each)
+
+
+def order(views: Sequence[PromiseView], units: str, left_out: Sequence[str] = ()) -> Iterator[Block]:
     """The deliveries of one order, the soonest first, a few lines each."""
     for each in views:
-        *_, buyer, product, kg, sold, stands, likely = _promise(each, units)
-        yield Heading(f"{kg} {product}", aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
-        told = f"{stands}; sold on it: {sold}" if each.taken_kg else stands
-        yield Sentence(told if each.likelihood is None else f"{told}; that it can be kept is {likely}", indent=2)
+        *_, buyer, kg, sold, stands = _promise(each, units)
+        yield Heading(kg, aside=f" by {day(each.due)}" + (f" to {buyer}" if buyer else ""))
+        yield Sentence(f"{stands}; sold on it: {sold}" if each.taken_kg else stands, indent=2)
+    yield from _not_counted(left_out)
+    yield from _beyond(views)
     if any(map(_of_worms, views)):
         yield Sentence(WORMS, "dim")
 
@@ -235,8 +264,9 @@ def _promise(each: PromiseView, units: str) -> tuple[str, ...]:
     stands = f"{each.stand} {each.taken_on.isoformat()}" if each.taken_on and not each.open_kg else each.stand
     short = f"{stands}, {mass(each.open_kg, units)} short" if each.stand == "missed" else stands
     sold = mass(each.taken_kg, units) if each.taken_kg else "-"
-    likely = "-" if each.likelihood is None else odds_words(each.likelihood)
-    return (each.due.isoformat(), each.order, each.buyer, each.product, mass(each.kg, units), sold, short, likely)
+    likely = "" if each.likelihood is None else f", {odds_words(each.likelihood)}"
+    much = mass(each.kg, units) + ("" if each.product == "screened" else f" {each.product}")
+    return each.due.isoformat(), each.order, each.buyer, much, sold, short + likely
 
 
 def odds_words(likelihood: float) -> str:
@@ -249,7 +279,9 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     """A plan: whether it will be enough, what each bin brings, what it asks for and when, what that stands on."""
     odds = odds_words(view.likelihood)
     beside = f" beside {mass(view.promised_kg, units)} promised by then" if view.promised_kg else ""
-    yield Sentence(f"{mass(view.kg, units)} of finished castings by {day(view.by)}{beside}: {odds}", "strong")
+    much = f"{mass(view.kg, units)} of finished castings" if view.kg else "What is promised"
+    beside = f" ({mass(view.promised_kg, units)})" if not view.kg else beside
+    yield Sentence(f"{much} by {day(view.by)}{beside}: {odds}", "strong")
     for words in view.instead:
         yield Sentence(words, lead="or ", indent=2)
     if view.weeks:
@@ -308,3 +340,30 @@ def _delivery(each: DeliveryView, units: str) -> str:
         much = f"{mass(each.kg.p50, units)} finished ({mass(each.kg.p10, units)} to {mass(each.kg.p90, units)})"
         words += f"; about {much}"
     return words
+
+
+def uses(view: UseView, units: str) -> Iterator[Block]:
+    """Each use with what it takes and what to do, what there is, what to mind."""
+    for each in view.uses:
+        other = f" and {volume(each.other_l, units)} of {each.other}" if each.other_l else ""
+        yield Heading(each.said, "strong", aside=f"  {each.source}")
+        yield Sentence(f"{volume(each.castings_l, units)} of castings{other}", indent=2)
+        yield Sentence(told(each.do, units), lead=ARROW, lead_role="", indent=2)
+        yield GAP
+    yield from _there(view, units)
+    yield GAP
+    yield Heading("Take care", "strong")
+    for words in view.cautions:
+        yield Sentence(told(words, units), indent=2)
+
+
+def _there(view: UseView, units: str) -> Iterator[Block]:
+    needed, stock = volume(view.needed_l, units), volume(view.stock_l, units)
+    waiting = f" {mass(view.waiting_kg, units)} more is on its way." if view.waiting_kg else ""
+    if not view.stock_l:
+        yield Sentence(f"You need {needed} in all. No castings are in stock.{waiting}", "watch")
+    elif view.needed_l <= view.stock_l:
+        yield Sentence(f"You need {needed} in all and have {stock}: enough.", "good")
+    else:
+        share = view.stock_l / view.needed_l
+        yield Sentence(f"You need {needed} in all and have {stock}: enough for {share:.0%} of it.{waiting}", "watch")

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from datetime import date
 from functools import partial
 
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.farm.views.many import ManyDay, ManyView
-from wormbin.pages.days import day as day_of
+from wormbin.pages.days import short_day
 from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
 
-LABEL, TAIL = 11, 22
+LABEL, TAIL = 12, 22
 SHOWN = 20
 """Days of one quantity that are drawn; the latest."""
-HOW = "A disc is a reading, a figure so many of them, ? stands far off the others, the line is their mean."
+HOW = "A disc is a reading, a figure so many of them, ? does not fit the others or the estimate, the line is the mean."
 WHAT = "Spread is one standard deviation: about two readings in three lie within it, either side of the mean."
 
 
@@ -26,7 +27,7 @@ def many(view: ManyView, *, ascii: bool) -> Iterator[Block]:
     for name in dict.fromkeys(day.name for day in view.days):
         days = [day for day in view.days if day.name == name][:SHOWN]
         yield Heading(f"{name}, by day", "strong")
-        yield Drawn(partial(_strips, days, ascii))
+        yield Drawn(partial(_strips, days, view.on, ascii))
         yield GAP
     yield Sentence(HOW, "dim")
     yield Sentence(WHAT, "dim")
@@ -37,7 +38,7 @@ def many(view: ManyView, *, ascii: bool) -> Iterator[Block]:
         yield Sentence(each.words)
 
 
-def _strips(days: Sequence[ManyDay], ascii: bool, width: int) -> Picture:
+def _strips(days: Sequence[ManyDay], today: date, ascii: bool, width: int) -> Picture:
     """The days one under the other on one scale; the mean as a line, readings as discs, several in a cell counted."""
     values = [value for day in days for _, value, _ in day.read]
     low, high = min(values), max(values)
@@ -49,7 +50,7 @@ def _strips(days: Sequence[ManyDay], ascii: bool, width: int) -> Picture:
         return LABEL + round((value - low + edge) / (high - low + 2 * edge) * (room - 1))
 
     for row, day in enumerate(days):
-        canvas.write(0, row, f"{day_of(day.on)[4:10]}", "dim")
+        canvas.write(0, row, short_day(day.on, today), "dim")
         for at in range(LABEL, LABEL + room):
             canvas.set(at, row, "." if ascii else "·", "axis")
         canvas.set(column(day.mean), row, "|" if ascii else "│", "value")

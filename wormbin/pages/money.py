@@ -47,7 +47,9 @@ def _entry(each: Entered, units: str) -> tuple[str, ...]:
 def _head(view: AccountView) -> Sentence:
     leaves = view.taken - view.spent
     words = f"taken {money(view.taken)}, spent {money(view.spent)}, leaves {money(leaves)}"
-    return Heading(words + (f" {view.currency}" if view.currency else ""))
+    hours = sum(each.hours or 0.0 for each in view.entered)
+    own = f"; of what is spent {money(view.own_hours)} are your own {hours:g} h" if view.own_hours else ""
+    return Heading(words + (f" {view.currency}" if view.currency else "") + own)
 
 
 def money(amount: Decimal) -> str:
@@ -76,18 +78,19 @@ def lots(view: AccountView, units: str) -> Iterator[Block]:
         Column("lot"), Column("finished", right=True, rank=1), Column("feed", right=True, rank=3),
         Column("own", right=True, rank=3), Column("general", right=True, rank=3), Column("cost", right=True, rank=2),
         Column(f"a {unit}", right=True), Column("taken", right=True, rank=1), Column("leaves", right=True),
+        Column(f"a {unit} sold", right=True, rank=1),
     )  # fmt: skip
     rows = tuple(_lot(each, units, unit) for each in view.lots)
     total = [sum((pick(each) for each in view.lots), Decimal(0)) for pick in _SUMMED]
     last = ("together", mass(sum(each.finished_kg for each in view.lots), units))
-    yield Table(columns, (*rows, (*last, *map(money, total[:4]), "", *map(money, total[4:]))))
+    yield Table(columns, (*rows, (*last, *map(money, total[:4]), "", *map(money, total[4:]), "")))
     if view.rest:
         yield GAP
         yield Sentence("spent, and in no lot so far:", "dim")
         for name, amount in view.rest:
             yield Sentence(f"{money(amount)}  {name}", indent=2)
     yield GAP
-    yield Sentence(SHARES, "dim")
+    yield Sentence(f"{SHARES} A {unit} sold leaves what it brought less what one cost.", "dim")
 
 
 _SUMMED: tuple[Callable[[Made], Decimal], ...] = (
@@ -100,7 +103,9 @@ def _lot(each: Made, units: str, unit: str) -> tuple[str, ...]:
     per = "-" if each.per_kg is None else money(each.per_kg * Decimal(repr(UNITS[unit].factor)))
     amounts = (each.feed, each.own, each.general, each.cost)
     finished = mass(each.finished_kg, units) + ("" if each.ready else " to cure")
-    return each.lot, finished, *map(money, amounts), per, money(each.taken), money(each.leaves)
+    left = each.leaves_per_kg
+    sold = "-" if left is None else money(left * Decimal(repr(UNITS[unit].factor)))
+    return each.lot, finished, *map(money, amounts), per, money(each.taken), money(each.leaves), sold
 
 
 def bins(view: AccountView) -> Iterator[Block]:

@@ -3,7 +3,8 @@ needs nothing else: no script, no network; it prints on A4 and letter in black."
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -20,6 +21,7 @@ from wormbin.drawing.marks import BASIS_MARKS, beside_mark, level_mark, plain
 from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.drawing.svg_chart import in_view, svg_chart
+from wormbin.farm.reports import names_words
 from wormbin.farm.views.comparison import ComparisonView, Difference
 from wormbin.farm.views.report import MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Basis, Level
@@ -137,12 +139,28 @@ def _finished(value: Any) -> Any:
     return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
+def named(views: Iterable[ReportView], names: Names) -> str:
+    """Whose names stand on the page, and how they are left out."""
+    by = {names.told(each.name) for view in views for each in view.totals.writers} - {""}
+    said = names_words(by)
+    return f"{said}. Without them: names initials, or names none" if by and names is Names.FULL else said
+
+
 def _signed(view: ReportView, names: Names) -> ReportView:
     """The report with those who wrote told by their names, by their initials, or not at all."""
     told = names.told
     notes = tuple(replace(each, by=told(each.by)) for each in view.notes)
     writers = {told(each.name): Writer(told(each.name), 0) for each in view.totals.writers if told(each.name)}
-    return replace(view, notes=notes, totals=replace(view.totals, writers=tuple(sorted(writers.values(), key=_name))))
+    look = replace(view.look, many=tuple(_renamed(words, view.totals.writers, names) for words in view.look.many))
+    totals = replace(view.totals, writers=tuple(sorted(writers.values(), key=_name)))
+    return replace(view, look=look, notes=notes, totals=totals)
+
+
+def _renamed(words: str, writers: Sequence[Writer], names: Names) -> str:
+    """ "mean 78% (76, 80: Ana, Ben)" with the names as they are told."""
+    for name in sorted((each.name for each in writers if each.name), key=len, reverse=True):
+        words = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", names.told(name), words)
+    return words if names else re.sub(r":[ ,]*\)", ")", words).replace(" by  ", " ")
 
 
 def _name(writer: Writer) -> str:
@@ -211,6 +229,7 @@ def _in_short(view: ReportView, where: str, *, several: bool) -> Iterator[Block 
     yield Rows(
         (
             ("asked", f"how {look.bin.name} did from {_day(view.first)} to {_day(view.last)}"),
+            *((("compared", view.question),) if view.question else ()),
             ("done", f"{fed}, {mass(totals.bedding_kg, units)} of bedding{harvested}; {written} written"),
             ("found", look.headline),
             ("castings", look.harvest.words),

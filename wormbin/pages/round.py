@@ -83,6 +83,8 @@ def _bin(row: RoundRow, today: date) -> Iterator[Block]:
 
 
 def _figures(row: RoundRow) -> str:
+    if row.guess:
+        return f"its figures come after a guess of today: wormbin guess {row.bin}"
     age = row.moisture_age_days
     read = "never read" if age is None else "last read today" if age == 0 else f"last read {age} d ago"
     low, high = percent(row.moisture.p10).removesuffix("%"), percent(row.moisture.p90)
@@ -96,7 +98,7 @@ def _next(row: RoundRow, today: date) -> str:
     feed = f"feed up to {row.feed_up_to_words}{where} today" if row.feed_up_to_kg > 0 else "feed nothing today"
     following = f", next feeding {day(row.next_feeding)}" if row.next_feeding and row.next_feeding != today else ""
     check = "check today" if row.next_check == today else f"check {day(row.next_check)}"
-    return f"{feed}{following} · {check} · castings {row.harvest.words}"
+    return f"{feed}{following} · {check}" + ("" if row.guess else f" · castings {row.harvest.words}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,17 +147,18 @@ def row_pieces(row: RoundRow, width: int, today: date, *, longest: int = 22) -> 
         words = brief(steps[0]) if steps else "" if of.headline else row.headline
         pieces.append((plain(words, of.first - 1) + " ", row.level.value if steps else ""))
     if of.trend:
-        pieces.append(("  " + spark(row.trend_waiting_kg, of.trend - 2, low=0.0), "basis"))
+        course = () if row.guess else row.trend_waiting_kg
+        pieces.append(("  " + spark(course, of.trend - 2, low=0.0), "basis"))
+    wet = f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-"
+    due = "good" if row.harvest.due_since and not row.guess else ""
+    waits, worms, harvest = days(row.feed_waiting_days.p50), row.worms_words, harvest_word(row)
+    if row.guess:
+        waits = wet = worms = harvest = "guess"
     pieces += [
-        (plain(days(row.feed_waiting_days.p50), of.waiting, align="right"), ""),
-        (
-            plain(f"{row.moisture.p50 * 100:.0f}%{mark}" if row.moisture.p90 > 0 else "-", of.moisture, align="right"),
-            "",
-        ),
-        (plain(row.feed_up_to_words, of.up_to, align="right"), ""),
-        (plain(row.worms_words, of.worms, align="right"), ""),
-        (plain(harvest_word(row), of.harvest, align="right"), "good" if row.harvest.due_since else ""),
-    ]
+        (plain(waits, of.waiting, align="right"), ""), (plain(wet, of.moisture, align="right"), ""),
+        (plain(row.feed_up_to_words, of.up_to, align="right"), ""), (plain(worms, of.worms, align="right"), ""),
+        (plain(harvest, of.harvest, align="right"), due),
+    ]  # fmt: skip
     words, role = (next_word if width >= FULL else today_word)(row, today)
     words = words if width_of(words) < of.today else ""
     pieces.append((plain(f" {words}", of.today), role))
@@ -258,10 +259,15 @@ def summary(
         acting = sum(not row.ticked for row in rows if row.done or row.level is not Level.STEADY)
         # A bin that was looked at today may still call for something: never "nothing to do" beside it.
         left = f"{counted(acting, 'bin')} {'needs' if acting == 1 else 'need'} you" if acting else "nothing to do"
-        words = f"about {time_words(minutes)}" if minutes else left
-        words += f" and {time_words(jobs)} of jobs" if jobs else ""
-        words += f", {done} of {len(rows)} done" if done else ""
-        pieces.append((f"   {words}" + (f", {seen} checked today" if seen else ""), "dim"))
+        words = f"   about {time_words(minutes)}" if minutes else f"   {left}"
+        room = width - sum(width_of(text) for text, _ in pieces)
+        for more in (
+            f" and {time_words(jobs)} of jobs" if jobs else "",
+            f", {done} of {len(rows)} done" if done else "",
+            f", {seen} checked today" if seen else "",
+        ):
+            words += more if width_of(words + more) <= room else ""
+        pieces.append((words, "dim"))
     last = [(f"   {ordered}", "dim"), *([said(f"   signed: {by}", "dim")] if by else [])]
     while last and sum(width_of(text) for text, _ in (*pieces, *last)) > width:
         last.pop(0)

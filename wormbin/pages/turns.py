@@ -36,6 +36,10 @@ def rota(view: RotaView) -> Iterator[Block]:
             ]
     yield Table(columns, tuple(rows))
     yield GAP
+    if len(view.bins) > 1:
+        yield Sentence(f"Each job is done at every bin: {', '.join(view.bins)}.")
+    if "feed" in jobs:
+        yield Sentence("Whoever feeds looks first, and feeds only where the round says so that day.")
     yield Sentence("Away or swapped? wormbin turns --help says how. Wash hands afterwards.", "dim")
 
 

@@ -21,6 +21,8 @@ def week(view: WeekView) -> Iterator[Block]:
             yield Sentence("look in and feed" if each.feeds else "look in", lead=_lead(each.walk_minutes), indent=2)
         for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
             yield Sentence(job_words(job), lead=_lead(job.minutes), indent=2)
+        if each.over:
+            yield Sentence("More than the day has: go on with it the day after, or get a helper.", "watch", indent=2)
     yield GAP
     for words in view.words:
         yield Sentence(words, "dim")

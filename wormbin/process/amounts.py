@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log
 
-from wormbin.materials.pieces import pieces
+from wormbin.materials.table import pieces
 from wormbin.measures.units import HANDY
 from wormbin.records.entries import Portion
 from wormbin.science.constants import TENTH_SD
@@ -14,9 +14,14 @@ AMOUNTS_SD = 0.10
 HANDY_SD = 0.25
 """The same of handfuls, pieces and the like, whose size the keeper has said (ours)."""
 
+ABOUT = "about "
+"""What is said of an amount begins so when it was worked out: as unsure as a handful."""
+
 
 def times_as_unsure(portion: Portion) -> float:
     """How many times less sure the amount is than one that was weighed; 1 for what was weighed or measured out."""
+    if portion.said.startswith(ABOUT):
+        return HANDY_SD / AMOUNTS_SD
     number, _, word = portion.said.rpartition(" ")
     measure = next((each for each in (word, word.removesuffix("s"), word.removesuffix("es")) if each in HANDY), "")
     if not measure:

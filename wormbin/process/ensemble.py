@@ -20,6 +20,8 @@ from wormbin.science.constants import TENTH_SD
 
 COURSES: Final = 33
 SMALL: Final = 1e-12
+OUTER: Final = 6
+"""No more companions than these, a fifth of them, lie beyond an end of a band."""
 
 _letters = np.array([[1.0 if run >> bit & 1 else -1.0 for run in range(COURSES - 1)] for bit in range(5)])
 _words = [word for word in range(32) if bin(word).count("1") % 2 == 1]
@@ -30,7 +32,7 @@ DESIGN: Final = np.array(
     ]
 )
 """``[column][course]``: 0 for the likely one, else 1 or -1. The first columns are those of ``flows``' own factors."""
-HERD, DAMP, FEED, MADE = DESIGN[flows.OWN], DESIGN[flows.OWN + 1], DESIGN[flows.OWN + 2], DESIGN[flows.OWN + 3]
+HERD, DAMP, FEED, MADE, HABIT, IDLING = DESIGN[flows.OWN : flows.OWN + 6]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +146,8 @@ def set_left(c: Array, shares: Array) -> None:
 
 def bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
     """The 10/50/90 bands of a quantity without bounds, ``wider`` times what the courses and ``extra_sd`` make them."""
-    half = TENTH_SD * wider * np.hypot(spread(values), extra_sd)
-    return _banded(values[..., 0] - half, values[..., 0], values[..., 0] + half)
+    low, high = _edges(values, extra_sd, wider)
+    return _banded(low, values[..., 0], high)
 
 
 def mass_bands(
@@ -153,18 +155,30 @@ def mass_bands(
 ) -> list[Band]:
     """The same of what cannot fall below zero; ``small`` is an amount that hardly counts, same unit."""
     small = np.asarray(small)
-    half = TENTH_SD * wider * np.hypot(spread(np.log(np.maximum(values, 0.0) + small[..., None])), extra_sd)
-    middle = values[..., 0] + small
-    return _banded(np.maximum(0.0, middle * np.exp(-half) - small), values[..., 0], middle * np.exp(half) - small)
+    low, high = _edges(np.log(np.maximum(values, 0.0) + small[..., None]), extra_sd, wider)
+    return _banded(np.maximum(0.0, np.exp(low) - small), values[..., 0], np.exp(high) - small)
 
 
 def share_bands(values: Array, extra_sd: Array | float = 0.0, wider: Array | float = 1.0) -> list[Band]:
     """The same of a fraction between 0 and 1; ``extra_sd`` is a doubt on the logit scale."""
     held = np.clip(values, 1e-6, 1.0 - 1e-6)
-    logits = np.log(held / (1.0 - held))
-    half = TENTH_SD * wider * np.hypot(spread(logits), extra_sd)
-    low, high = logits[..., 0] - half, logits[..., 0] + half
+    low, high = _edges(np.log(held / (1.0 - held)), extra_sd, wider)
     return _banded(1.0 / (1.0 + np.exp(-low)), values[..., 0], 1.0 / (1.0 + np.exp(-high)))
+
+
+def _edges(values: Array, extra_sd: Array | float, wider: Array | float) -> tuple[Array, Array]:
+    """The ends of four fifths about the likely course: of a normal, but never beyond the outermost companion.
+
+    Where more than a fifth of the companions stand beyond such an end, out to those: after a silence some hold that
+    nothing was done, and all that is not fed or watered is far off from the rest. ``extra_sd`` goes on top.
+    """
+    middle, apart = values[..., 0], np.sort(values[..., 1:], axis=-1)
+    half, more = TENTH_SD * wider * spread(values), TENTH_SD * wider * np.asarray(extra_sd)
+    low = middle - np.maximum(np.minimum(half, middle - apart[..., 0]), middle - apart[..., OUTER])
+    high = middle + np.maximum(np.minimum(half, apart[..., -1] - middle), apart[..., -1 - OUTER] - middle)
+    return (
+        middle - np.hypot(np.maximum(middle - low, 0.0), more), middle + np.hypot(np.maximum(high - middle, 0.0), more)
+    )  # fmt: skip
 
 
 def _banded(low: Array, middle: Array, high: Array) -> list[Band]:

@@ -87,6 +87,8 @@ class Box:
     humidity: float | None = None
 
 
+VAPOUR_PER_K: Final = 0.062
+"""Share by which saturated vapour rises a degree, near 20 degC (Tetens)."""
 _VAPOUR_UNIT: Final = 0.5 * response.saturation_vapour_kpa(20.0)
 
 
@@ -244,14 +246,17 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     gain = np.minimum(gain, 0.9 / p.worm_dry * by_worms)
     burn -= p.worm_dry * gain
 
-    dries = np.maximum(vapour - k[SITE_VAPOUR], 0.0) * k[DRYING_KG] * surface * (water > 0.0)
+    wets = k[DRYING_KG] * surface * (water > 0.0)
+    dries = np.maximum(vapour - k[SITE_VAPOUR], 0.0) * wets
     f[PULL], f[DECAY], f[OPEN] = pull, decay * air, opens
     f[GAIN], f[DEATH] = gain / (worms + 1e-300), p.upkeep * living + k[HARM] * (harm + drown)
     f[DEATH] += p.crowd_loss * crowd * crowd + p.starves * (hungry * hungry * hungry) ** 2
     f[DRIES], f[RUNS] = dries, k[DRAINED] * over
     free_to_warm = 1.0 - k[HELD]
-    f[HEAT] = free_to_warm * (p.heat_mj * 1e6 * burn - p.latent_mj * 1e6 * dries) / SECONDS_A_DAY
-    f[LOSS] = k[TOP_LOSS] + k[RIM_LOSS] * depth
+    # What is warmer dries faster, and cools by it: counted as a loss by warmth, or a long step would overshoot.
+    cools = free_to_warm * (p.latent_mj * 1e6 * VAPOUR_PER_K / SECONDS_A_DAY) * wets * vapour
+    f[HEAT] = free_to_warm * (p.heat_mj * 1e6 * burn - p.latent_mj * 1e6 * dries) / SECONDS_A_DAY + cools * c[RISE]
+    f[LOSS] = k[TOP_LOSS] + k[RIM_LOSS] * depth + cools
     f[STORE] = (1500.0 * dry + 500.0 * k[AREA] + 4190.0 * water + 4000.0 * worms) / SECONDS_A_DAY
     f[AIR], f[FREE], f[DEPTH], f[REACH_M] = air, free, depth, reaches
     f[CAPACITY], f[BURN], f[NEEDS] = capacity * above, burn, needs

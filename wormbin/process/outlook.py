@@ -1,4 +1,4 @@
-"""A bin looked ahead at: what is planned played out on all nine courses, and the harvest window that comes of it."""
+"""A bin looked ahead at: what is planned played out on all courses, and the harvest window that comes of it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from wormbin.process import abreast
 from wormbin.process.lazy_days import Days
+from wormbin.process.look import Look
 from wormbin.process.replay import Replay, note_crossings, through_day
 from wormbin.process.run import Run, moment
 from wormbin.process.views import Ahead, Planned, Window
@@ -17,6 +18,10 @@ from wormbin.records.entries import Entry, in_time_order
 NO_SPELL: Mapping[date, float] = {}
 FEEDING_HOUR = 18.0
 """When a planned thing is taken to be done, unless that is already past today."""
+
+
+LOOKED_AFTER_DAYS = 21
+"""Whoever feeds a bin does not let it dry out: so many days ahead it is taken that water was given by then (ours)."""
 
 
 def branch(run: Run) -> Run:
@@ -50,7 +55,7 @@ def looking_ahead(
     for each in plan:
         by_date.setdefault(each.on, []).append(each)
     today = replay.until.date()
-    looks = []
+    looks: list[Look] = []
     for ahead in range(days + 1):
         on = today + timedelta(days=ahead)
         start = run.t
@@ -61,6 +66,8 @@ def looking_ahead(
             yield from run.forward(max(run.t, on.toordinal() + FEEDING_HOUR / 24.0))
             part = each.compartment - 1 if 1 <= each.compartment <= run.c.shape[1] else run.active
             run.plan(part, each.feed_kg, each.bedding_kg, each.water_kg, each.material, each.bedding)
+        if plan and ahead > LOOKED_AFTER_DAYS:
+            run.keep_damp()
         yield from run.forward(float(on.toordinal() + 1))
         run.age(run.t - start)
         if ahead:

@@ -25,7 +25,7 @@ class Parameters:
     appetite: float = _number(0.19, "kg dry / kg worms / day at 25 C", 0.05, 0.4, _CHOICE)
     half_days: float = _number(0.9, "days of appetite at which eating is half", 0.2, 5.0, _CHOICE)
     softens: float = _number(0.5, "share of raw feed a day at 20 C", 0.2, 2.0, "our choice: eaten once it has softened")
-    softens_fibre: float = _number(0.04, "share of raw fibre a day at 20 C", 0.01, 0.3, _CHOICE)
+    softens_fibre: float = _number(0.028, "share of raw fibre a day at 20 C", 0.01, 0.3, _CHOICE)
     growth: float = _number(0.40, "kg worms / kg dry eaten", 0.1, 1.0, _CHOICE)
     young: float = _number(0.13, "power of how much smaller", 0.0, 0.3, "calibrated on published curves of hatchlings")
     grown_mg: float = _number(450.0, "mg, a worm of a mixed herd", 200.0, 900.0, "about 1,000 a pound (published)")
@@ -37,8 +37,8 @@ class Parameters:
     like_steady: float = _number(0.8, "preference, 0-1", 0.2, 1.0, _CHOICE)
     like_slow: float = _number(0.2, "preference, 0-1", 0.0, 1.0, _CHOICE)
     like_aged: float = _number(0.7, "preference, 0-1", 0.1, 1.0, _CHOICE)
-    like_fibre: float = _number(0.012, "preference, 0-1", 0.0, 0.5, _CHOICE)
-    like_hard: float = _number(0.0062, "preference, 0-1", 0.0, 0.5, _CHOICE)
+    like_fibre: float = _number(0.014, "preference, 0-1", 0.0, 0.5, _CHOICE)
+    like_hard: float = _number(0.0078, "preference, 0-1", 0.0, 0.5, _CHOICE)
     crowds: float = _number(0.2, "share of the appetite lost in a full bed", 0.0, 1.0, _CHOICE)
     crowd_loss: float = _number(0.002, "share of the herd a day in a full bed", 0.0, 0.03, _CHOICE)
     starves: float = _number(
@@ -55,9 +55,9 @@ class Parameters:
     decay_steady: float = _number(0.012, "share a day at 20 C", 0.005, 0.1, _CHOICE)
     decay_slow: float = _number(0.004, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_aged: float = _number(0.0035, "share a day at 20 C", 0.001, 0.02, _CHOICE)
-    decay_fibre: float = _number(0.004, "share a day at 20 C", 0.001, 0.02, _CHOICE)
+    decay_fibre: float = _number(0.0046, "share a day at 20 C", 0.001, 0.02, _CHOICE)
     decay_hard: float = _number(
-        0.0028, "share a day at 20 C", 0.001, 0.02, "without worms 0.002-0.004: Aira 2006, from memory"
+        0.0034, "share a day at 20 C", 0.001, 0.02, "without worms 0.002-0.004: Aira 2006, from memory"
     )
     decay_casts: float = _number(
         0.005, "share a day at 20 C, fresh", 0.002, 0.012, "0.3 % a day after a year of layers: Yadav 2010"
@@ -70,11 +70,11 @@ class Parameters:
         0.06,
         "quiet after about half a year: Gomez-Brandon 2013",
     )
-    stirs: float = _number(1.15, "how much faster microbes work among worms, at most", 0.0, 3.0, _CHOICE)
+    stirs: float = _number(1.0, "how much faster microbes work among worms, at most", 0.0, 3.0, _CHOICE)
     stirs_kg_m2: float = _number(0.3, "kg worms / m2 at which half of that is reached", 0.05, 1.0, "our choice")
     # What becomes castings of volatile matter eaten, and of volatile matter decayed.
-    cast_quick: float = _number(0.60, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
-    cast_steady: float = _number(0.65, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
+    cast_quick: float = _number(0.55, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
+    cast_steady: float = _number(0.62, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
     cast_slow: float = _number(0.70, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
     cast_aged: float = _number(0.68, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
     cast_fibre: float = _number(0.65, "kg castings / kg eaten", 0.2, 0.9, _CHOICE)
@@ -82,7 +82,7 @@ class Parameters:
     humus_steady: float = _number(0.35, "kg humus / kg decayed", 0.0, 0.8, _CHOICE)
     humus_slow: float = _number(0.50, "kg humus / kg decayed", 0.0, 0.8, _CHOICE)
     humus_aged: float = _number(0.5, "kg humus / kg decayed", 0.0, 0.8, _CHOICE)
-    humus_fibre: float = _number(0.66, "kg humus / kg decayed", 0.0, 0.8, _CHOICE)
+    humus_fibre: float = _number(0.70, "kg humus / kg decayed", 0.0, 0.8, _CHOICE)
     # Nitrogen.
     ammonia_under: float = _number(15.0, "C:N of unfinished matter", 8.0, 25.0, _CHOICE)
     ammonia_rate: float = _number(0.05, "share of surplus nitrogen a day", 0.0, 0.3, _CHOICE)

@@ -12,7 +12,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from wormbin.materials.material import Material, Pace
+from wormbin.materials.material import CASTINGS, Material, Pace
 from wormbin.process.parameters import Parameters
 from wormbin.process.views import Mass
 
@@ -75,6 +75,8 @@ def brings(material: Material, moisture: float | None = None, *, feed: bool) -> 
     dry, one, pool = 1.0 - wet, empty(), POOL_OF[material.pace]
     if pool == FIBRE and material.key not in SOFT_FIBRE:
         pool = HARD
+    elif material.key == CASTINGS:
+        pool = OLD
     one[VOLATILE + pool] = dry * (1.0 - material.ash)
     one[CARBON + pool] = dry * material.carbon
     one[NITROGEN + pool] = dry * material.nitrogen

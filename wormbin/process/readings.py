@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import exp, log, sqrt
 
+from wormbin.measures.units import WORM_KG
 from wormbin.records.entries import Check, Entry, Harvest, MoistureBy, Squeeze, Survey, Weighing
-from wormbin.records.worms import WORM_KG
 from wormbin.science.constants import SPONGE_MOISTURE, TENTH_SD
 from wormbin.science.survey import survey
 

@@ -19,17 +19,19 @@ from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
 from wormbin.process.readings import occasions
-from wormbin.process.run import Run, moment
+from wormbin.process.run import SOAKED_SD, Run, moment
 from wormbin.process.seeing import see
 from wormbin.process.silent import go_on_as_usual, silent_days
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Entry, Harvest, standing
+from wormbin.records.entries import Entry, Harvest, Stocking, standing
 from wormbin.records.farms import Away
 from wormbin.records.silences import Silence, silences
 from wormbin.science.constants import LEAST_CASTINGS_KG_M2, SURVEY_HOLDS_DAYS
 
 NEARLY_FULL = 0.95
+UNSOAKED_UNDER = 0.5
+"""Bedding drier than this was not soaked, or it was not written down that it was (ours)."""
 
 
 class Replay:
@@ -191,7 +193,8 @@ def first_day(bin_: Bin, lines: Sequence[Entry], until: datetime) -> date:
 def through_day(run: Run, entries: Sequence[Entry], end: float) -> Generator[Run, None, None]:
     """Carry a run through one day (to ``end``, in days) with that day's entries."""
     start = run.t
-    for seeing, group in occasions(entries):
+    seen = occasions(entries)
+    for seeing, group in seen:
         yield from run.forward(max(run.t, min(moment(group[-1].when), end)))
         if seeing:
             see(run, group)
@@ -200,6 +203,9 @@ def through_day(run: Run, entries: Sequence[Entry], end: float) -> Generator[Run
                 if isinstance(entry.what, Harvest):
                     see(run, [entry])
                 run.act(entry)
+    if any(isinstance(entry.what, Stocking) for entry in entries) and not any(seeing for seeing, _ in seen):
+        # Nobody puts worms into dry bedding: where no water was written down, it was soaked all the same.
+        run.keep_damp(UNSOAKED_UNDER, SOAKED_SD)
     yield from run.forward(end)
     run.age(run.t - start)
 

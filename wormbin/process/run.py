@@ -11,7 +11,7 @@ import numpy as np
 
 from wormbin.process import ensemble, flows, pools
 from wormbin.process.amounts import times_as_unsure
-from wormbin.process.ensemble import COURSES, HERD, MADE, Doubts
+from wormbin.process.ensemble import COURSES, DAMP, HABIT, HERD, MADE, Doubts
 from wormbin.process.flows import AMOUNTS
 from wormbin.process.housing import Housing, housing_of
 from wormbin.process.look import Look
@@ -62,6 +62,14 @@ BULK_SD = 0.20
 AGE_EVERY_DAYS = 2.9
 VISIT_DAYS = 0.02
 """Entries closer than this, in days, are taken at one moment; a midnight is always reached."""
+
+
+PLANNED_SD = 0.4
+"""How far what is really given may lie off what is planned, natural log (ours, held to made-up keepers)."""
+KEPT_DAMP_OVER, SOAKED_TO = 0.65, 0.75
+"""Moisture under which a bin that is looked after gets water, and that of soaked bedding (common practice)."""
+SOAKED_SD = 0.3
+"""How unsure the water is that bedding was soaked with where nobody wrote it, natural log of water to dry (ours)."""
 
 
 @dataclass(slots=True)
@@ -311,11 +319,15 @@ class Run:
             else:
                 taken[i] -= change
 
-    def put(self, part: int, portions: Sequence[Portion], *, feed: bool) -> None:
-        """Put portions into a compartment; a feeding starts the count of what is left of it anew."""
+    def put(self, part: int, portions: Sequence[Portion], *, feed: bool, sd: float = 0.0) -> None:
+        """Put portions into a compartment; a feeding starts the count of what is left of it anew.
+
+        ``sd`` is what is unsure of the amounts beside how they were said, natural log.
+        """
         c = self.c[:, part]
         for portion in portions:
-            kg = portion.kg * np.exp(self.own[AMOUNTS] * times_as_unsure(portion))
+            off = self.own[AMOUNTS] * times_as_unsure(portion)
+            kg = portion.kg * np.exp(off + sd * HABIT if sd else off)
             c += self._brings(portion, feed)[:, None] * kg
         if feed:
             c[LEFT:VOLATILE] = 1.0
@@ -324,8 +336,10 @@ class Run:
     def _brings(self, portion: Portion, feed: bool) -> Array:
         return pools.brings(material_of(self.table, portion.material, feed=feed), portion.moisture, feed=feed)
 
-    def _portions(self, part: int, portions: Sequence[Portion], feed: bool, said: bool) -> None:
-        self.put(part, portions, feed=feed)
+    def _portions(
+        self, part: int, portions: Sequence[Portion], feed: bool, said: bool = False, sd: float = 0.0
+    ) -> None:
+        self.put(part, portions, feed=feed, sd=sd)
         fresh = sum(portion.kg for portion in portions)
         if fresh <= 0.0:
             return
@@ -359,15 +373,25 @@ class Run:
         """Do something that is only planned; ``material`` and ``bedding`` empty mean what this bin usually gets."""
         before = pools.mass(self.likely, self.p)
         if material and feed_kg > 0.0:
-            self._portions(part, (Portion(material, feed_kg),), True, False)
+            self._portions(part, (Portion(material, feed_kg),), True, sd=PLANNED_SD)
             feed_kg = 0.0
         if bedding and bedding_kg > 0.0:
-            self._portions(part, (Portion(bedding, bedding_kg),), False, False)
+            self._portions(part, (Portion(bedding, bedding_kg),), False, sd=PLANNED_SD)
             bedding_kg = 0.0
         usual = feed_kg * self.usual + bedding_kg * self.usual_bedding
-        self.c[:, part] += usual[:, None] * np.exp(self.own[AMOUNTS])
+        self.c[:, part] += usual[:, None] * np.exp(self.own[AMOUNTS] + PLANNED_SD * HABIT)
         self.c[WATER, part] += water_kg
         self.done(before)
+
+    def keep_damp(self, under: float = KEPT_DAMP_OVER, sd: float = 0.0) -> None:
+        """Make every course that is drier than ``under`` as damp as bedding is when it goes in; ``sd`` is the doubt."""
+        dry, water = pools.dry(self.c), self.c[WATER]
+        dried = pools.moisture(self.c) < under
+        if (dried & (dry > 0.0)).any():
+            before = pools.mass(self.likely, self.p)
+            self.c[WATER] = np.where(dried, dry * SOAKED_TO / (1.0 - SOAKED_TO) * np.exp(sd * DAMP), water)
+            self.correct(before)
+            disturbed(self.c)
 
     # -- what it looks like -------------------------------------------------------------------------------------
 

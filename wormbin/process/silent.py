@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from wormbin.process import ensemble, flows, pools
-from wormbin.process.ensemble import COURSES, DESIGN, Drift
+from wormbin.process import ensemble, pools
+from wormbin.process.ensemble import COURSES, HABIT, IDLING, Drift
 from wormbin.process.look import Seen
 from wormbin.process.run import Run
 from wormbin.records.entries import Entry
@@ -25,6 +25,8 @@ from wormbin.records.silences import Silence
 
 SILENT_AMOUNTS_SD = 0.7
 """How far what was given may lie off the usual, natural log (ours)."""
+IDLE = (IDLING < 0.0) & (HABIT < 0.0)
+"""Companions, one of four, that hold that nothing was done at all."""
 SPARE_DAYS = 3.0
 """Days of work that a keeper who looks lets wait beyond the next feeding (ours)."""
 WATERED_UNDER = 0.80
@@ -69,7 +71,7 @@ def go_on_as_usual(run: Run, day: date, usual: Usual | None) -> None:
     """
     if usual is not None:
         before, c = pools.mass(run.likely, run.p), run.c[:, run.active]
-        times = np.exp(SILENT_AMOUNTS_SD * DESIGN[flows.AMOUNTS])
+        times = np.where(IDLE, 0.0, np.exp(SILENT_AMOUNTS_SD * HABIT))
         c[pools.WATER] += times * usual.water_kg_day * (pools.moisture(c) < WATERED_UNDER)
         if day >= usual.since:
             own_day = (day.toordinal() + np.arange(COURSES)) % usual.every_days == 0

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from wormbin.figures import Band
+from wormbin.measures.units import WORM_KG
 from wormbin.process import abreast, pools
 from wormbin.process.balance import Balance, balance_of
 from wormbin.process.day import days_of
@@ -22,7 +23,6 @@ from wormbin.process.views import Day
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin, Cover, Species
 from wormbin.records.entries import Portion
-from wormbin.records.worms import WORM_KG
 from wormbin.science.constants import SPONGE_MOISTURE
 
 HOLD_EVERY_DAYS = 0.25

@@ -9,71 +9,11 @@ from typing import Any
 
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.kinds.log import (
-    LOG_KINDS as LOG_KINDS,
-)
-from wormbin.records.kinds.log import (
-    NO_LOOK as NO_LOOK,
-)
-from wormbin.records.kinds.log import (
-    Bedding as Bedding,
-)
-from wormbin.records.kinds.log import (
-    Check as Check,
-)
-from wormbin.records.kinds.log import (
-    Comparison as Comparison,
-)
-from wormbin.records.kinds.log import (
-    Draining as Draining,
-)
-from wormbin.records.kinds.log import (
-    Feeding as Feeding,
-)
-from wormbin.records.kinds.log import (
-    Fluff as Fluff,
-)
-from wormbin.records.kinds.log import (
-    Guess as Guess,
-)
-from wormbin.records.kinds.log import (
-    Harvest as Harvest,
-)
-from wormbin.records.kinds.log import (
-    Kind as Kind,
-)
-from wormbin.records.kinds.log import (
-    MoistureBy as MoistureBy,
-)
-from wormbin.records.kinds.log import (
-    Move as Move,
-)
-from wormbin.records.kinds.log import (
-    Note as Note,
-)
-from wormbin.records.kinds.log import (
-    Portion as Portion,
-)
-from wormbin.records.kinds.log import (
-    Sample as Sample,
-)
-from wormbin.records.kinds.log import (
-    Squeeze as Squeeze,
-)
-from wormbin.records.kinds.log import (
-    Stocking as Stocking,
-)
-from wormbin.records.kinds.log import (
-    Survey as Survey,
-)
-from wormbin.records.kinds.log import (
-    Watering as Watering,
-)
-from wormbin.records.kinds.log import (
-    Weighing as Weighing,
-)
-from wormbin.records.kinds.log import (
-    What as What,
-)
+    LOG_KINDS as LOG_KINDS, NO_LOOK as NO_LOOK, Bedding as Bedding, Check as Check, Comparison as Comparison,
+    Draining as Draining, Feeding as Feeding, Fluff as Fluff, Guess as Guess, Harvest as Harvest, Kind as Kind,
+    MoistureBy as MoistureBy, Move as Move, Note as Note, Portion as Portion, Sample as Sample, Squeeze as Squeeze,
+    Stocking as Stocking, Survey as Survey, Watering as Watering, Weighing as Weighing, What as What,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,6 +134,8 @@ class Settings:
     """How the work on all bins is laid out. Nothing that is worked out of one bin rests on it."""
     guess_first: bool = field(default=False, repr=False)
     """Whether a bin's figures are shown only after a guess of the day."""
+    keys: Mapping[str, str] = field(default=NOTHING_MORE, repr=False)
+    """Keys of the screen that the keeper changed, by what they do."""
     turns: Turns = field(default=Turns(), repr=False)
     """Who does what on which school day. Nothing that is worked out of a bin rests on it, so no cache does either."""
 

@@ -10,12 +10,27 @@ from datetime import date, timedelta
 from itertools import pairwise
 from statistics import median
 
-from wormbin.records.entries import LOG_KINDS, NO_LOOK, Bedding, Check, Entry, Feeding, Kind, Note, Stocking, Watering
+from wormbin.records.entries import (
+    LOG_KINDS,
+    NO_LOOK,
+    Bedding,
+    Check,
+    Entry,
+    Feeding,
+    Kind,
+    Note,
+    Stocking,
+    Survey,
+    Watering,
+    Weighing,
+)
 
 RECENT_FEEDINGS = 8
 HABIT_DAYS = 60
 RAISE = 2.0
 """How many times the usual feeding is a step: the rations of a new bin double from one to the next as well (ours)."""
+SEEN = (Check, Weighing, Survey, *NO_LOOK)
+"""Lines after which the bin is as it was before: looks of one day with only these between them count together."""
 LOOKED_IN = frozenset(set(Kind) - {LOG_KINDS[each].kind for each in NO_LOOK})
 
 
@@ -40,20 +55,36 @@ def feedings(entries: Iterable[Entry], until: date | None = None) -> tuple[tuple
     """Days with feedings up to ``until`` (included), each with the fresh kg given that day, in time order."""
     by_day: dict[date, float] = {}
     for entry in entries:
-        on = entry.when.date()
-        if isinstance(entry.what, Feeding) and (until is None or on <= until):
+        if isinstance(entry.what, Feeding) and (until is None or entry.when.date() <= until):
+            on = entry.when.date()
             by_day[on] = by_day.get(on, 0.0) + sum(portion.kg for portion in entry.what.portions)
     return tuple(sorted(by_day.items()))
 
 
 def fed_kg(entries: Iterable[Entry], first: date, last: date) -> float:
     """Fresh kg of feed given from ``first`` to ``last``, both included."""
-    return sum(kg for on, kg in feedings(entries, last) if on >= first)
+    return sum(
+        portion.kg
+        for entry in entries
+        if isinstance(entry.what, Feeding) and first <= entry.when.date() <= last
+        for portion in entry.what.portions
+    )
+
+
+def _recent(entries: Iterable[Entry], on: date) -> tuple[tuple[date, float], ...]:
+    """The latest days with feedings up to ``on``, oldest first, each with the fresh kg given that day."""
+    by_day: dict[date, float] = {}
+    for entry in reversed(tuple(entries)):
+        if isinstance(entry.what, Feeding) and (day := entry.when.date()) <= on:
+            if day not in by_day and len(by_day) == RECENT_FEEDINGS:
+                break
+            by_day[day] = by_day.get(day, 0.0) + sum(portion.kg for portion in entry.what.portions)
+    return tuple(sorted(by_day.items()))
 
 
 def usual_gap_days(entries: Iterable[Entry], on: date) -> float | None:
     """Median days between the latest feedings up to ``on``; None with fewer than three."""
-    days = [day for day, _kg in feedings(entries, on)][-RECENT_FEEDINGS:]
+    days = [day for day, _kg in _recent(entries, on)]
     if len(days) < 3:
         return None
     return float(median((later - earlier).days for earlier, later in pairwise(days)))
@@ -61,7 +92,7 @@ def usual_gap_days(entries: Iterable[Entry], on: date) -> float | None:
 
 def usual_meal_kg(entries: Iterable[Entry], on: date) -> float | None:
     """Median fresh kg of the latest feedings up to ``on``, so that one large bucket is no habit; None without any."""
-    meals = [kg for _day, kg in feedings(entries, on)][-RECENT_FEEDINGS:]
+    meals = [kg for _day, kg in _recent(entries, on)]
     return float(median(meals)) if meals else None
 
 

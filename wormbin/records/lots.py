@@ -1,4 +1,4 @@
-"""The lines of the castings book in their ``LotLine`` envelope, and the half of a harvest that stands there.
+"""The lines of the castings book in their ``LotLine`` envelope; the two halves of a harvest into a lot and of a move.
 
 The kinds themselves are in ``records/kinds/castings``."""
 
@@ -8,41 +8,47 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
-
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Entry, Harvest, Move, Strike, What
 from wormbin.records.kinds.castings import (
-    LOT_KINDS as LOT_KINDS,
-)
-from wormbin.records.kinds.castings import (
-    STEPS as STEPS,
-)
-from wormbin.records.kinds.castings import (
-    Intake as Intake,
-)
-from wormbin.records.kinds.castings import (
-    LotKind as LotKind,
-)
-from wormbin.records.kinds.castings import (
-    LotStep as LotStep,
-)
-from wormbin.records.kinds.castings import (
-    LotWhat as LotWhat,
-)
-from wormbin.records.kinds.castings import (
-    Measured as Measured,
-)
-from wormbin.records.kinds.castings import (
-    Sale as Sale,
-)
-from wormbin.records.kinds.castings import (
-    Stepped as Stepped,
-)
-from wormbin.records.kinds.castings import (
-    Use as Use,
-)
+    LOT_KINDS as LOT_KINDS, STEPS as STEPS, Intake as Intake, LotKind as LotKind, LotStep as LotStep,
+    LotWhat as LotWhat, Measured as Measured, Sale as Sale, Stepped as Stepped, Use as Use,
+)  # fmt: skip
 from wormbin.records.kinds.fields import Description
-from wormbin.records.moves import MARK, partner_id
+from dataclasses import replace
+
+MARK = "~"
+
+
+def is_half(entry_id: str) -> bool:
+    """Whether a line is the receiving half of a move, or a harvest's in the castings book."""
+    return entry_id.endswith(MARK)
+
+
+def partner_id(entry_id: str) -> str:
+    """The id of the other half of a move: with ``~`` for the receiving half, without it for the giving one."""
+    return entry_id[: -len(MARK)] if is_half(entry_id) else entry_id + MARK
+
+
+def both_halves(giving: Entry) -> tuple[Entry, Entry]:
+    """The giving half as it is, and the receiving half that belongs to it.
+
+    ``giving`` is a move with ``into`` False whose id has no ``~``. The receiving half has no compartment: the worms
+    go where its bin's keeper says, in an entry of that bin.
+    """
+    what = giving.what
+    if not isinstance(what, Move) or what.into or is_half(giving.id):
+        raise ValueError("only the giving half of a move has a receiving half")
+    receiving = replace(
+        giving,
+        id=partner_id(giving.id),
+        bin=what.other,
+        what=replace(what, other=giving.bin, into=True),
+        compartment=0,
+        replaces=partner_id(giving.replaces) if giving.replaces else "",
+        order=0,
+    )
+    return giving, receiving
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.clock import pace_kg_day
 from wormbin.advice.rations import Ration, interval_days, ramp_share, share_later, takes_later
+from wormbin.figures import Level
 from wormbin.process.views import Planned
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
@@ -54,7 +56,8 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
 
     Each is the habit over the days until the next, but no more than advice allows on that day (``can`` is its ration of
     today) with what still waits then. Without a habit it is what the bin can take, but no leap from what it got so far.
-    Absences are skipped, and nobody feeds double before them; nothing is planned while advice holds all feed back.
+    Absences are skipped, and nobody feeds double before them; nothing is planned while advice holds all feed back, or
+    it is too hot.
     """
     on, entries, settings = case.on, case.entries, case.settings
     stocked = stocked_on(entries)
@@ -69,6 +72,8 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
     bedding, water = bedding_per_feed(entries, on), water_kg_day(entries, on)
     material = usual_material(entries, on)
     unfed = {each.on: each.feed_waiting_kg.p50 for each in case.unfed.days}
+    hot = limits.too_hot(case.bin.species).edge(Level.ACT)
+    too_hot = {each.on for each in case.unfed.days if each.temp_c.p50 >= hot}
     waiting, previous = case.today.feed_waiting_kg.p50, on
     out: list[Planned] = []
     for number, day in enumerate(when):
@@ -81,7 +86,7 @@ def planned(case: Case, can: Ration, days: int) -> tuple[Planned, ...]:
         if habit is None and step is not None:
             meal = min(meal, step(gap))
         meal *= share_later(case, can, day)
-        if meal >= LEAST_MEAL_KG:
+        if meal >= LEAST_MEAL_KG and day not in too_hot:
             out.append(
                 Planned(on=day, feed_kg=meal, bedding_kg=meal * bedding, water_kg=water * gap, material=material)
             )

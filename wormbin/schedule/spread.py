@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from wormbin.advice.finding import Doing
 from wormbin.records.farms import Settings
 from wormbin.schedule.days import WEEKDAYS, is_away
-from wormbin.schedule.walk import MINUTES
+from wormbin.schedule.pace import MINUTES
 
 USUAL_HOURS = 4.0
 """Hours a day that there are while nobody says (ours)."""

@@ -95,18 +95,28 @@ def amount_working(addition: Addition, name: str) -> Working:
         return _all_of_it(chosen)
     others = [part for part in free if part is not chosen]
     edges = _edges(addition)
-    if len(free) > len(edges) or len(others) > 1:
+    if len(edges) == len(free) == 2 and WATER in (chosen.name, others[0].name):
+        # Water has no carbon: the bedding follows from C:N alone, and the water from all that then lies there.
+        goal = Goal.MOISTURE if chosen.name == WATER else Goal.CN
+        edges, others = [each for each in edges if each[0] is goal], []
+        free = [chosen] if chosen.name == WATER else free
+    elif len(free) > len(edges) or len(others) > 1:
         raise ValueError("the amounts do not follow from the bands")
     rest = blend([*addition.parts[: len(addition.parts) - len(parts)], *(p for p in parts if p not in free)])
     formula = _solved(chosen, others, edges)
     sums = (
-        Quantity("rest_wet", rest.wet_kg, "kg", Basis.WORKED_OUT, "all else in the mix"),
-        Quantity("rest_water", rest.water_kg, "kg", Basis.WORKED_OUT),
-        Quantity("rest_carbon", rest.carbon_kg, "kg", Basis.WORKED_OUT),
-        Quantity("rest_nitrogen", rest.nitrogen_kg, "kg", Basis.WORKED_OUT),
+        Quantity(f"rest_{what}", kg, "kg", Basis.WORKED_OUT, "", f"{said} all else", "added up over all else in it")
+        for what, said, kg in (
+            ("wet", "weight of", rest.wet_kg),
+            ("water", "water in", rest.water_kg),
+            ("carbon", "carbon of", rest.carbon_kg),
+            ("nitrogen", "nitrogen of", rest.nitrogen_kg),
+        )
     )
     aims = (
-        Quantity("aim_moisture" if goal is Goal.MOISTURE else "aim_cn", edge, "", Basis.SAID, "edge of the band")
+        Quantity("aim_moisture", edge, "fraction", Basis.SAID, "", "moisture to reach", AIM)
+        if goal is Goal.MOISTURE
+        else Quantity("aim_cn", edge, "", Basis.SAID, "", "C:N to reach", AIM)
         for goal, edge in edges
     )
     balances = "balance of water" if [goal for goal, _edge in edges] == [Goal.MOISTURE] else _ALL_BALANCES
@@ -122,6 +132,8 @@ def amount_working(addition: Addition, name: str) -> Working:
     )
 
 
+WATER = "water"
+AIM = "the edge of what was asked for"
 _ALL_BALANCES = "balances of water, carbon and nitrogen"
 _NEED = {Goal.MOISTURE: "(rest_water - aim_moisture * rest_wet)", Goal.CN: "(aim_cn * rest_nitrogen - rest_carbon)"}
 """What the mix lacks of each aim without the amounts that are solved for."""
@@ -148,7 +160,9 @@ def _all_of_it(part: Ingredient) -> Working:
         value=part.kg,
         unit="kg",
         formula="on_hand",
-        inputs=(Quantity("on_hand", part.kg, "kg", Basis.SAID, f"all the {part.name} there is"),),
+        inputs=(
+            Quantity("on_hand", part.kg, "kg", Basis.SAID, f"all the {part.name} there is", "", "what is on hand"),
+        ),
         source="what is on hand",
         sure="exact, as far as the amount on hand is",
         plain="All of it is used, and it is still not too much.",
@@ -165,11 +179,19 @@ def _bites(goal: Goal, edge: float, part: Ingredient) -> bool:
 def _makeup(parts: Sequence[Ingredient]) -> tuple[Quantity, ...]:
     """Moisture, carbon and nitrogen of numbered ingredients."""
     return tuple(
-        Quantity(f"{field}_{number}", getattr(part, field), unit, part.basis, part.name)
+        Quantity(
+            f"{field}_{number}",
+            getattr(part, field),
+            "fraction",
+            part.basis,
+            of,
+            f"{said} of {part.name}",
+            f"the material table, row {part.name}",
+        )
         for number, part in enumerate(parts, start=1)
-        for field, unit in (
-            ("moisture", "fraction, wet basis"),
-            ("carbon", "fraction of dry matter"),
-            ("nitrogen", "fraction of dry matter"),
+        for field, said, of in (
+            ("moisture", "water", "of the fresh weight"),
+            ("carbon", "carbon", "of the dry part"),
+            ("nitrogen", "nitrogen", "of the dry part"),
         )
     )

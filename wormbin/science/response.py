@@ -63,7 +63,8 @@ MOISTURE_EATING: Final[Points] = (
     (0.90, 0.96), (0.93, 0.6), (0.96, 0.2), (0.99, 0.0),
 )  # fmt: skip
 _MOISTURE_HARM: Final[Points] = (
-    (0.30, 0.5), (0.45, 0.15), (0.58, 0.01), (0.62, 0.0), (0.90, 0.0), (0.92, 0.01), (0.95, 0.05), (0.98, 0.2),
+    (0.10, 0.5), (0.30, 0.15), (0.45, 0.09), (0.58, 0.01), (0.62, 0.0), (0.90, 0.0), (0.92, 0.01), (0.95, 0.05),
+    (0.98, 0.2),
 )  # fmt: skip
 # Composting microbes: slow under 40 %, at full speed from 60 %; air, not water, limits them above (Haug 1993, memory).
 _MOISTURE_MICROBES: Final[Points] = ((0.15, 0.0), (0.30, 0.15), (0.45, 0.6), (0.60, 1.0), (1.0, 1.0))

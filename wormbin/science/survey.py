@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from math import exp, log1p, sqrt
 
 from wormbin.figures import Band
-from wormbin.records.worms import WORM_KG
-from wormbin.science.student import t_quantile
+from wormbin.measures.units import WORM_KG
+from wormbin.science.paired import t_quantile
 
 QUOTED_SPREAD = 0.75
 """Standard deviation over mean of equal samples: the middle of 50-100 % (Monroy et al. 2006; Daniel et al. 1992)."""

@@ -1,24 +1,34 @@
-"""Backups: rolling, verified copies of the store's files in ``backups/``, cheap because unchanged files are shared.
+"""Backups: rolling, verified copies of the store's files in ``backups/``, and how one is brought back.
 
 Each backup is a folder that looks like the store, with a list of its files and their SHA-256 in ``backup.json``. A
 file that has not changed since the backup before is a second name for that backup's copy, never for the live file.
+Before one is brought back it is told what would change; what it replaces is kept.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from wormbin.records.farms import Farm, OwnMaterial
+from wormbin.records.lots import partner_id
+from wormbin.store.book import Book
+from wormbin.store.change import RESTORED, Change
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, Flaw, StoreError, flaw_of
-from wormbin.store.place import FARM, books_on, folder_name, folder_of, year_in
+from wormbin.store.farmfile import FarmFile
+from wormbin.store.lines import Document, has_half
+from wormbin.store.place import FARM, Place, books_on, folder_name, folder_of, places_on, year_in
 from wormbin.store.text import HEADER, parse, render
 from wormbin.store.whole import make_folder, put
+
+if TYPE_CHECKING:
+    from wormbin.store.writing import Writing
 
 FOLDER = "backups"
 LIST = "backup.json"
@@ -226,3 +236,148 @@ def verify(disk: Disk, backup: Backup) -> Iterator[Flaw]:
 def already_on(disk: Disk, root: Path, now: datetime) -> bool:
     """Whether a backup was made on this day."""
     return any(name.startswith(f"{now:%Y-%m-%d}") for name in names(disk, root))
+
+
+@dataclass(frozen=True, slots=True)
+class BookChange:
+    """What restoring does to one book: ids of lines that come back, that go, and that change (struck or lifted)."""
+
+    place: Place
+    back: tuple[str, ...]
+    gone: tuple[str, ...]
+    changed: tuple[str, ...]
+    damaged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Restoring:
+    """What restoring a backup would do; ``farm`` is whether bins, keepers, materials or settings change.
+
+    When only some bins are brought back, ``particulars`` are those whose own record changes (name, size, place, ended),
+    ``materials`` the own materials that come back with their lines, and ``halves`` the lines that come or go alone:
+    their other halves (of a move, of a harvest into a lot) stand in books that stay as they are.
+    """
+
+    backup: str
+    books: tuple[BookChange, ...]
+    farm: bool
+    particulars: tuple[str, ...] = ()
+    materials: tuple[str, ...] = ()
+    halves: tuple[str, ...] = ()
+
+    @property
+    def changes_anything(self) -> bool:
+        """Whether the store differs from the backup at all."""
+        return bool(self.books) or self.farm
+
+
+def _places(store: Writing, name: str, bins: Collection[str] | None) -> list[Place]:
+    found = set()
+    for root in (store.folder, store.folder / FOLDER / name):
+        for book in books_on(store.disk, root):
+            if bins is None or book in bins:
+                found |= set(places_on(store.disk, root, book))
+    return sorted(found, key=str)
+
+
+def _compare(store: Writing, name: str, place: Place) -> tuple[BookChange | None, dict[str, Document]]:
+    then = Book.load(store.disk, store.folder / FOLDER / name, place).documents
+    try:
+        now = Book.load(store.disk, store.folder, place).documents
+    except DamagedError:
+        return BookChange(place, tuple(then), (), (), damaged=True), then
+    change = BookChange(
+        place,
+        tuple(key for key in then if key not in now),
+        tuple(key for key in now if key not in then),
+        tuple(key for key in then if key in now and then[key] != now[key]),
+    )
+    return (change if change.back or change.gone or change.changed else None), then
+
+
+def _farm(store: Writing, name: str) -> tuple[bool, Farm]:
+    then = FarmFile.load(store.disk, store.folder / FOLDER / name).farm
+    try:
+        return store.farm() != then, then
+    except DamagedError:
+        return True, then
+
+
+def plan(store: Writing, name: str, bins: Collection[str] | None = None) -> Restoring:
+    """What ``restore`` would do, without doing it. With ``bins`` only these bins: their logs and their own records.
+
+    Raises StoreError when the backup is not there or is itself damaged.
+    """
+    known = opened(store.disk, store.folder, name)
+    for flaw in verify(store.disk, known):
+        raise StoreError(f"this backup is damaged: {flaw.what}", "Choose another one.", path=flaw.path, line=flaw.line)
+    changes = [_compare(store, name, place)[0] for place in _places(store, name, bins)]
+    books = tuple(change for change in changes if change is not None)
+    if bins is None:
+        return Restoring(name, books, _farm(store, name)[0])
+    now, wanted = _farm_with(store, name, bins, books)
+    particulars = tuple(key for key in bins if now.bin(key) != wanted.bin(key))
+    materials = tuple(each.key for each in wanted.materials[len(now.materials) :])
+    return Restoring(name, books, wanted != now, particulars, materials, _halves(store, name, books))
+
+
+def _farm_with(store: Writing, name: str, bins: Collection[str], books: Collection[BookChange]) -> tuple[Farm, Farm]:
+    """The farm now, and as it is when only these bins are brought back."""
+    now = store.farm()
+    then = FarmFile.load(store.disk, store.folder / FOLDER / name).farm
+    old = {one.key: one for one in then.bins if one.key in bins}
+    kept = tuple(old.pop(one.key, one) for one in now.bins)
+    materials = (*now.materials, *_materials(store, name, now, then, books))
+    wanted = replace(now, bins=(*kept, *old.values()), materials=materials)
+    return now, wanted
+
+
+def _materials(
+    store: Writing, name: str, now: Farm, then: Farm, books: Collection[BookChange]
+) -> tuple[OwnMaterial, ...]:
+    """Own materials that are gone by now, and that the lines which come back are made of."""
+    there = {each.key for each in now.materials}
+    gone = [each for each in then.materials if each.key not in there]
+    if not gone:
+        return ()
+    used = {
+        portion.get("material")
+        for change in books
+        for document in _compare(store, name, change.place)[1].values()
+        for portion in document.get("portions", ())
+        if isinstance(portion, dict)
+    }
+    return tuple(each for each in gone if each.key in used)
+
+
+def _halves(store: Writing, name: str, books: Collection[BookChange]) -> tuple[str, ...]:
+    """The lines that come, go or change while their other half, in a book that stays, does not."""
+    touched: dict[str, Document] = {}
+    for change in books:
+        lines = {} if change.damaged else dict(Book.load(store.disk, store.folder, change.place).documents)
+        lines |= _compare(store, name, change.place)[1]
+        touched |= {key: lines[key] for key in (*change.back, *change.gone, *change.changed)}
+    return tuple(key for key, line in touched.items() if has_half(line) and partner_id(key) not in touched)
+
+
+def restore(store: Writing, name: str, bins: Collection[str] | None = None) -> Restoring:
+    """Make the store what it was in a backup, after a backup of what is there now; what was done."""
+    done: list[Restoring] = []
+
+    def act(number: int) -> None:
+        planned = plan(store, name, bins)
+        if planned.changes_anything:
+            # Read whole before anything is written: a book that is not in the backup is one that was empty then.
+            wanted = {change.place: _compare(store, name, change.place)[1] for change in planned.books}
+            farm = _farm(store, name)[1] if bins is None else _farm_with(store, name, bins, planned.books)[1]
+            make(store.disk, store.folder, store.clock(), "before-restore", name)
+            marker = Change(number, RESTORED, "", store.clock())
+            store.replace_books(wanted, marker, farm if planned.farm else None)
+        done.append(planned)
+
+    store.spared = name
+    try:
+        store.again(act)
+    finally:
+        store.spared = ""
+    return done[-1]

@@ -20,10 +20,10 @@ from wormbin.records.lots import Line
 from wormbin.store.change import RESTORED, Change, change_to_json, changes_from_json, settled, trimmed
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError
-from wormbin.store.formats import FORMAT
+from wormbin.store.files import CHANGES, FORMAT, LINES, WholeFile, changes_in, sum_of
 from wormbin.store.lines import Document, holds_all_of, joined, order_of, same
 from wormbin.store.place import Place
-from wormbin.store.storage import CHANGES, LINES, Slipped, WholeFile, changes_in, sum_of
+from wormbin.store.storage import Slipped
 from wormbin.store.text import REPAIR
 
 STANDS = ~where("struck").test(bool)
@@ -135,24 +135,34 @@ class Book:
             else:
                 continue
             self.kept_up += 1
+            self.storage.behind = False  # what was saved last is among what is kept
         return self.kept_up
 
     def odd(self) -> Flaw | None:
         """What is odd about the book as it was read, though nothing of it is lost; None when nothing is."""
         storage = self.storage
         if self.kept_up:
-            what = f"an older copy of this book was put back; {counted(self.kept_up, 'line')} that it lacks are kept"
+            what = f"an older copy of this book was put back; what it lacks is kept: {counted(self.kept_up, 'line')}"
             return Flaw(
                 self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
             )
         if storage.differing:
-            what = f"the slip beside this book says something else of {', '.join(storage.differing[:5])}"
+            what = f"the slip beside this book says something else of these lines: {', '.join(storage.differing[:5])}"
             return Flaw(
                 storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
             )
         if storage.laid_on_another:
             what = "the slip beside this book belongs to another state of it, from another machine or day"
+            what += "; the last save before it is missing" if storage.behind else ""
             do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
+            return Flaw(storage.slip.path, None, what, do, harm=True)
+        if storage.behind:
+            kept = f"; kept from before it: {counted(storage.apart, 'line')}" if storage.apart else ""
+            what = f"this slip is an older one, or gone: its last save is missing{kept}"
+            do = (
+                "A synced folder may still be bringing it. If not: wormbin store restore, or write it down again. Is it"
+                f" meant? Then wormbin store check --accept {self.place.slip_name}."
+            )
             return Flaw(storage.slip.path, None, what, do, harm=True)
         return None
 

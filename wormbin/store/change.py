@@ -9,11 +9,12 @@ in its turn.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from typing import Any
 
-from wormbin.records.bins import NOTHING_MORE
+from wormbin.records.bins import NOTHING_MORE, Bin
+from wormbin.records.farms import Farm
 from wormbin.records.shapes import UnreadableError, shape_of
 
 KEPT = 60
@@ -25,7 +26,7 @@ class Change:
     """One act. Numbers rise through the whole store; ``back`` while it is taken back.
 
     ``parts`` is how many books list it (0: not said, as in older stores); ``undoes`` is the number of the change that
-    this one took back, in older stores.
+    this one took back, in older stores. ``was`` and ``now`` are the bins whose particulars it set, before and after.
     """
 
     number: int
@@ -38,12 +39,26 @@ class Change:
     undoes: int = 0
     back: bool = False
     parts: int = 0
+    was: tuple[Bin, ...] = ()
+    now: tuple[Bin, ...] = ()
     extra: Mapping[str, Any] = field(default=NOTHING_MORE, hash=False)
 
     @property
     def ids(self) -> tuple[str, ...]:
         """Every line that it touched."""
         return (*self.wrote, *self.struck, *self.lifted)
+
+    def turned(self, farm: Farm, *, back: bool) -> Farm:
+        """The farm with the particulars set back to what they were, or again; what was set otherwise since stays."""
+        pairs = zip(self.was, self.now, strict=True)
+        turn = {one.key: (one, other) if back else (other, one) for one, other in pairs}
+
+        def right(held: Bin) -> Bin:
+            want, left = turn.get(held.key, (held, held))
+            names = [each.name for each in fields(Bin) if getattr(held, each.name) == getattr(left, each.name)]
+            return replace(held, **{name: getattr(want, name) for name in names})
+
+        return replace(farm, bins=tuple(map(right, farm.bins)))
 
     def within(self, ids: Mapping[str, Any]) -> Change:
         """The part of the change that concerns one book, whose lines touched are ``ids``."""

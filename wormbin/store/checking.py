@@ -9,8 +9,7 @@ from pathlib import Path
 from wormbin.measures import counted
 from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
-from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two, partner_id
 from wormbin.store import backup, redo
 from wormbin.store.book import Book
 from wormbin.store.errors import Flaw, StoreError, flaw_of

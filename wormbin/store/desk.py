@@ -13,8 +13,7 @@ from typing import Any
 from wormbin.records.ids import is_key
 from wormbin.store.disk import Disk
 from wormbin.store.errors import DiskError, StoreError
-from wormbin.store.formats import FORMAT
-from wormbin.store.storage import WholeFile
+from wormbin.store.files import FORMAT, WholeFile
 from wormbin.store.text import HEADER
 
 FORMS = "drafts"

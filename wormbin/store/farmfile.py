@@ -17,9 +17,8 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.limits import FAR_OFF
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import ChangedError, DamagedError, told
-from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.files import FORMAT, WholeFile, to_current
 from wormbin.store.place import BOOKS, FARM, Place, place_in
-from wormbin.store.storage import WholeFile
 from wormbin.store.text import HEADER, REPAIR, Tables, line_of
 
 _LISTS = ("bins", "materials")
@@ -123,6 +122,7 @@ class FarmFile:
 
 
 _TABLE = "books"
+_ANEW = "Move it out of the folder: the list is made anew by itself."
 
 
 class Register:
@@ -131,6 +131,7 @@ class Register:
     def __init__(self, disk: Disk, root: Path) -> None:
         self.storage = WholeFile(root / BOOKS, disk)
         self.lines: dict[Place, int] = {}
+        self.readable = True
         self._header: dict[str, Any] = {}
         self._others: Tables = {}
 
@@ -138,27 +139,30 @@ class Register:
     def load(cls, disk: Disk, root: Path) -> Register:
         """Read it. Raises DamagedError, NewerError or DiskError."""
         register = cls(disk, root)
-        tables = register.storage.read()
+        path = register.storage.path
+        try:
+            tables = register.storage.read()
+        except DamagedError as error:
+            what = f"the store's list of books cannot be read: {error.what}"
+            raise DamagedError(what, _ANEW, path=path, line=error.line) from None
         if tables is None:
             return register
-        path = register.storage.path
         tables, _ = to_current(tables, path)
-        register._header = dict(tables[HEADER]["1"])
+        header = register._header = dict(tables[HEADER]["1"])
+        if header.get("part") != "books" or _TABLE not in tables or type(header.get("seq")) is not int:
+            what = "this is another file, and stands in the place of the store's list of books"
+            raise DamagedError(what, _ANEW, path=path, line=3)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
             lines = document.get("lines")
             try:
                 place = place_in(document)
             except ValueError as error:
-                raise DamagedError(f"the list of books cannot be read ({error})", REPAIR, path=path) from None
+                raise DamagedError(f"the store's list of books cannot be read: {error}", _ANEW, path=path) from None
             if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
-                raise DamagedError(f"the list of books says no number of lines for {place}", REPAIR, path=path)
+                raise DamagedError(f"the list of books says no number of lines for {place}", _ANEW, path=path)
             register.lines[place] = lines
         return register
-
-    def _seq(self) -> int:
-        seq = self._header.get("seq", 0)
-        return seq if isinstance(seq, int) else 0
 
     @property
     def stamp(self) -> Stamp | None:
@@ -166,12 +170,15 @@ class Register:
         return self.storage.stamp
 
     def say(self, lines: Mapping[Place, int | None]) -> None:
-        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held."""
+        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held.
+
+        A list that could not be read stays as it is.
+        """
         wanted = {**self.lines, **lines}
         left = {place: count for place, count in wanted.items() if count is not None}
-        if left == self.lines:
+        if left == self.lines or not self.readable:
             return
-        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._seq() + 1}
+        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
         rows = {
             str(number): {**place.header(), "lines": left[place]}
             for number, place in enumerate(sorted(left, key=str), 1)

@@ -7,15 +7,15 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
-from typing import Any
+from itertools import chain, pairwise
+from typing import Any, cast
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import line_to_json
-from wormbin.records.entries import Entry
+from wormbin.records.entries import Entry, in_time_order
 from wormbin.records.ids import ID_RULE, KEY_RULE, is_id, is_key
 from wormbin.records.limits import MOST_LINES
-from wormbin.records.lots import Line, described, is_one_of_two
-from wormbin.records.moves import partner_id
+from wormbin.records.lots import Line, LotLine, described, is_one_of_two, lots_in_order, partner_id
 from wormbin.store.place import CASTINGS, Place
 
 Document = dict[str, Any]
@@ -195,3 +195,18 @@ def documents_of(entries: Sequence[Line]) -> dict[str, Document]:
     if lone:
         raise RefusedError([Problem(halves[each], each, "both halves of it, saved together") for each in lone])
     return {entry.id: line_to_json(entry) for entry in entries}
+
+
+def in_order(lines: list[Line]) -> tuple[Line, ...]:
+    """Lines of one sort of book in its order."""
+    if lines and isinstance(lines[0], LotLine):
+        return lots_in_order(cast(list[LotLine], lines))
+    return in_time_order(cast(list[Entry], lines))
+
+
+def years_joined(years: tuple[tuple[Line, ...], ...]) -> tuple[Line, ...]:
+    """The lines of all years in time order. Years follow each other but where offsets overlap at a year's end."""
+    filled = [lines for lines in years if lines]
+    if all(before[-1].when < after[0].when for before, after in pairwise(filled)):
+        return tuple(chain.from_iterable(filled))
+    return in_order([line for lines in filled for line in lines])

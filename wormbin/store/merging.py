@@ -14,10 +14,10 @@ from wormbin.records.farms import Farm, Settings
 from wormbin.store.change import Change
 from wormbin.store.errors import StoreError
 from wormbin.store.farmfile import FarmFile
+from wormbin.store.files import read_part
 from wormbin.store.lines import Document, is_struck, joined, laid_out, same
 from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading, stamp_of
-from wormbin.store.storage import read_part
 from wormbin.store.whole import set_aside
 from wormbin.store.writing import Writing
 

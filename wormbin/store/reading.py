@@ -6,21 +6,17 @@ import gc
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import replace
 from datetime import datetime
-from itertools import chain, pairwise
 from operator import is_
 from pathlib import Path
 from typing import Self, cast
 
-from tinydb import where
-
-from wormbin.problems import Problem, RefusedError, UnclearError
+from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_from_json
-from wormbin.records.entries import Entry, in_time_order
+from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.records.lots import Line, LotLine, lots_in_order
+from wormbin.records.lots import Line, LotLine
 from wormbin.store import backup, redo
 from wormbin.store.book import Book, line_from_json
 from wormbin.store.change import Change
@@ -28,7 +24,7 @@ from wormbin.store.desk import FORMS, WORKED_OUT, Desk
 from wormbin.store.disk import Disk, Stamp, held_if_free
 from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
 from wormbin.store.farmfile import FarmFile, Register
-from wormbin.store.lines import Document
+from wormbin.store.lines import Document, in_order, years_joined
 from wormbin.store.place import (
     BOOKS,
     CASTINGS,
@@ -125,6 +121,10 @@ class Reading:
             beside = notice_of(copies(self.disk, self.folder))
             return (*self._notices.values(), *((beside,) if beside is not None else ()))
 
+    def noticed(self, book: str) -> bool:
+        """Whether something was noticed about the files of a bin when they were read."""
+        return any(path.parent == folder_of(self.folder, book) for path in self._notices)
+
     def _notice(self, error: StoreError) -> None:
         flaw = flaw_of(error, self.folder)
         self._notices[flaw.path] = flaw
@@ -165,6 +165,7 @@ class Reading:
             except StoreError as error:
                 self._notice(error)
                 known = Register(self.disk, self.folder)
+                known.readable = False
             self._register = known
         return known
 
@@ -239,7 +240,7 @@ class Reading:
         known = self._joined.get((book, since))
         if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
             return known[1]
-        log = _joined(years)
+        log = years_joined(years)
         self._joined[book, since] = (years, log)
         return log
 
@@ -256,7 +257,7 @@ class Reading:
         for key, document in part.documents.items() if part is not None and waits else ():
             with suppress(UnknownKindError):
                 found[key] = line_from_json(place, document)
-        lines = _ordered(list(found.values()))
+        lines = in_order(list(found.values()))
         self._ordered[place] = (state, lines)
         return lines
 
@@ -301,57 +302,10 @@ class Reading:
                 self._note = None
         return self._note
 
-    def find(self, id_or_beginning: str) -> Entry:
-        """The line with this id, or the only one whose id begins so. Raises RefusedError, UnclearError."""
-        return cast(Entry, self._found(id_or_beginning, [each for each in self.all_places() if each.bin]))
-
-    def find_line(self, id_or_beginning: str) -> Line:
-        """The same for the lines of all books, the castings book, too."""
-        return self._found(id_or_beginning, self.all_places())
-
-    def _found(self, id_or_beginning: str, places: list[Place]) -> Line:
-        with self._alone:
-            wanted = id_or_beginning.strip().lower()
-            found: dict[str, Line] = {}
-            for place in places if wanted else ():
-                for entry in self._with_beginning(place, wanted):
-                    found[entry.id] = entry
-                if wanted in found:
-                    return found[wanted]
-            # The second half of a move, or of a harvest into a lot, is found by its own full id only.
-            found = {key: entry for key, entry in found.items() if not (key.endswith("~") and key[:-1] in found)}
-            if len(found) == 1:
-                return next(iter(found.values()))
-            problem = Problem("entry", id_or_beginning, "the id of a line, or its first letters", "7k3q")
-            if not found:
-                raise RefusedError(replace(problem, allowed="the id of a line in the log, or its first letters"))
-            raise UnclearError(replace(problem, allowed="letters that begin only one id"), sorted(found))
-
     def all_places(self) -> list[Place]:
         """Every book, the newest year first."""
         places = [place for book in (*self.bins_with_books(), CASTINGS) for place in self.places_of(book)]
         return sorted(places, key=lambda place: (-place.year, place.bin))
-
-    def _with_beginning(self, place: Place, wanted: str) -> list[Line]:
-        note = self._pending()
-        waiting = note is not None and note.part(place) is not None
-        if waiting:
-            return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
-        if self._books.get(place) is None and not self._mentions(place, f'"{wanted}'.encode()):
-            return []
-        return self.book(place).find(where("id").test(lambda key: str(key).startswith(wanted)))
-
-    def _mentions(self, place: Place, needle: bytes) -> bool:
-        # Much cheaper than parsing: most books of past years do not hold the letters at all.
-        for path in (place.slip(self.folder), place.path(self.folder)):
-            try:
-                if needle in self.disk.read(path)[0]:
-                    return True
-            except FileNotFoundError:
-                continue
-            except OSError as error:
-                raise DiskError(error, path, "read this file") from error
-        return False
 
     def lines_of(self, place: Place) -> tuple[Line, ...]:
         """The lines of one book, with those of a redo note that waits."""
@@ -389,9 +343,10 @@ class Reading:
     def _save(
         self, book: Book, lines: Mapping[str, Document], change: Change | None, *, seq: int | None = None, whole: bool
     ) -> None:
+        behind = book.storage.behind and not whole  # what is missing by then, no later save brings back
         if book.save(lines, change, seq=seq, whole=whole):
             self._came_far.add(book.place)
-        if book.odd() is None:
+        if book.odd() is None and not behind:
             self._forget_notices(book)
 
     def _forget_notices(self, book: Book) -> None:
@@ -400,6 +355,7 @@ class Reading:
 
     def _complete(self, note: redo.Note | None = None) -> None:
         """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
+        was_left = note is None
         note = note or redo.read(self.disk, self.folder)
         if note is None:
             return
@@ -429,7 +385,11 @@ class Reading:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)
         redo.remove(self.disk, self.folder)
         self._note = None
-        self._notices.pop(self.folder / redo.NAME, None)
+        path = self.folder / redo.NAME
+        self._notices.pop(path, None)
+        if was_left:
+            what = "a change that was cut short has been completed: it is in the log as a whole"
+            self._notices[path] = Flaw(path, None, what, "There is nothing to do. See it in the log.")
 
 
 @contextmanager
@@ -447,18 +407,3 @@ def _no_collecting() -> Iterator[None]:
             if gc.get_count()[0] > A_LONG_LOG:
                 gc.freeze()
             gc.enable()
-
-
-def _ordered(lines: list[Line]) -> tuple[Line, ...]:
-    """Lines of one sort of book in its order."""
-    if lines and isinstance(lines[0], LotLine):
-        return lots_in_order(cast(list[LotLine], lines))
-    return in_time_order(cast(list[Entry], lines))
-
-
-def _joined(years: tuple[tuple[Line, ...], ...]) -> tuple[Line, ...]:
-    """The lines of all years in time order. Years follow each other but where offsets overlap at a year's end."""
-    filled = [lines for lines in years if lines]
-    if all(before[-1].when < after[0].when for before, after in pairwise(filled)):
-        return tuple(chain.from_iterable(filled))
-    return _ordered([line for lines in filled for line in lines])

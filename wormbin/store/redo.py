@@ -18,10 +18,9 @@ from wormbin.store.book import line_from_json
 from wormbin.store.change import Change, change_to_json, changes_from_json
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.errors import DamagedError, DiskError
-from wormbin.store.formats import FORMAT, to_current
+from wormbin.store.files import FORMAT, WholeFile, to_current
 from wormbin.store.lines import Document
 from wormbin.store.place import Place, place_in
-from wormbin.store.storage import WholeFile
 from wormbin.store.text import HEADER
 
 NAME = "redo.json"
@@ -81,7 +80,11 @@ def read(disk: Disk, root: Path) -> Note | None:
     """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
     path = root / NAME
     storage = WholeFile(path, disk)
-    tables = storage.read()
+    try:
+        tables = storage.read()
+    except DamagedError as error:
+        what = f"the note of a change that was cut short cannot be read: {error.what}"
+        raise DamagedError(what, _DO, path=path, line=error.line) from None
     if tables is None:
         return None
     tables, _ = to_current(tables, path)

@@ -1,12 +1,10 @@
-"""TinyDB on the disk: its storage, which replaces a file as a whole, and its middleware, which lays a slip on a book.
-
-``TinyDB(path, storage=WholeFile)`` opens any file of a store, ``TinyDB(path, storage=Slipped(WholeFile))`` a year-book
-with its slip. Both read strictly, write all or nothing, and show a file as it was when it was first read.
+"""The middleware that lays a slip on a year-book: ``TinyDB(path, storage=Slipped(WholeFile))``.
 
 ``2026.json`` holds the year. New and changed lines go to ``2026.slip.json`` until it holds 64; then they are folded
 into the book, so that every save stays small. The slip names the state of the book that it is laid on (``mark``). A
 slip that was laid on another state is one of another machine, or of another day: the lines that only it has are
-joined to the book, told of, and folded in by the next save.
+joined to the book, told of, and folded in by the next save. So are those of the slip's own state before its last save
+(``.previous``) that the slip lacks: then an older slip was put back, or it is gone.
 """
 
 from __future__ import annotations
@@ -15,92 +13,21 @@ import json
 import zlib
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
 
 from tinydb.middlewares import Middleware
-from tinydb.storages import Storage
 
-from wormbin.records.ids import is_id
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import ChangedError, DamagedError, DiskError, NewerError, StoreError, told
-from wormbin.store.formats import FORMAT, to_current
-from wormbin.store.lines import ORDER, Document, holds_all_of, joined, same
-from wormbin.store.place import Place, part_of, place_at
-from wormbin.store.text import HEADER, REPAIR, Tables, check_seal, line_of_id, parse, render, sealed, unsealed
-from wormbin.store.whole import put
+from wormbin.store.errors import ChangedError, NewerError, StoreError, told
+from wormbin.store.files import CHANGES, FORMAT, LINES, Part, WholeFile, checked, read_part, sum_of
+from wormbin.store.lines import Document, holds_all_of, joined, same
+from wormbin.store.place import place_at
+from wormbin.store.text import HEADER, Tables, line_of_id
+from wormbin.store.whole import previous_of
 
-LINES = "entries"
-CHANGES = "changes"
 SLIP_LINES = 64
 _TRIES = 20
-
-
-class WholeFile(Storage):
-    """One store file. ``stamp`` and ``text`` are those of the state last read or written (None before, or no file).
-
-    ``by_hand`` is whether it was read without a checksum: a person may have changed it, past the door for records.
-    """
-
-    def __init__(self, path: Path | str, disk: Disk | None = None) -> None:
-        super().__init__()
-        self.disk = disk or Disk()
-        self.path = Path(path)
-        self.stamp: Stamp | None = None
-        self.text = ""
-        self.by_hand = False
-        self.sum = ""
-
-    def read(self) -> Tables | None:
-        """The tables, or None when there is no file; an empty or damaged file raises DamagedError instead."""
-        try:
-            raw, self.stamp = self.disk.read(self.path)
-        except FileNotFoundError:
-            self.stamp, self.text = None, ""
-            return None
-        except OSError as error:
-            raise DiskError(error, self.path, "read this file") from error
-        tables, self.text = parse(raw, self.path)
-        self.by_hand = not check_seal(raw, tables, self.path)
-        self.sum = sum_of(raw)
-        return tables
-
-    def write(self, data: dict[str, dict[str, Any]]) -> None:
-        """Replace the file by these tables, durably."""
-        try:
-            raw = render(data)
-            self.stamp = put(self.disk, self.path, sealed(raw))
-            self.sum = sum_of(raw)
-        except ValueError as error:
-            raise StoreError(
-                f"this cannot be written down ({error})", "Take the odd letter or number out of it.", path=self.path
-            ) from None
-
-
-def sum_of(raw: bytes) -> str:
-    """The checksum of a file's text."""
-    return f"{zlib.crc32(unsealed(raw)):08x}"
-
-
-@dataclass(slots=True)
-class Part:
-    """One of the two files of a year-book as read, in the current format, and checked line by line."""
-
-    header: dict[str, Any]
-    documents: dict[str, Document]
-    numbers: dict[str, int]
-    path: Path
-    changes: dict[int, Document] = field(default_factory=dict)
-    stamp: Stamp | None = None
-    was_format: int = FORMAT
-    by_hand: bool = False
-    sum: str = ""
-
-    @property
-    def seq(self) -> int:
-        """The file's sequence number."""
-        return int(self.header["seq"])
 
 
 class Slipped(Middleware):
@@ -123,6 +50,8 @@ class Slipped(Middleware):
         self.documents: dict[str, Document] = {}
         self.apart = 0
         self.differing: tuple[str, ...] = ()
+        self.behind = False
+        """Whether the slip is older than its own last save, or gone: what was saved last is missing."""
         self._tables: Tables | None = None
         self._book: Part | None = None
         self._slip: Part | None = None
@@ -147,12 +76,15 @@ class Slipped(Middleware):
             # The slip first: if it is folded between the two readings, the book already holds what it held.
             slip = read_part(self.disk, self.slip.path, self.place)
             whole = read_part(self.disk, self.path, self.place)
+            before = None
+            with suppress(StoreError):
+                before = read_part(self.disk, previous_of(self.slip.path), self.place)
             self.stamps = (slip.stamp if slip else None, whole.stamp if whole else None)
             if self.is_fresh():
                 break
-        self._take(whole, slip)
+        self._take(whole, slip, before)
 
-    def _take(self, whole: Part | None, slip: Part | None) -> None:
+    def _take(self, whole: Part | None, slip: Part | None, before: Part | None) -> None:
         self._book, self._slip = whole, slip
         self.documents = dict(whole.documents) if whole else {}
         self.apart, self.differing = 0, ()
@@ -162,21 +94,31 @@ class Slipped(Middleware):
             elif slip.header.get("onto") == whole.header.get("mark"):
                 self.documents.update(slip.documents)
             else:
-                self._join(slip)
+                self.differing = self._join(slip)
+        self.behind = False
+        on_this = before is not None and whole is not None and before.header.get("onto") == whole.header.get("mark")
+        if before is not None and on_this and not self.by_hand:
+            self._look_back(slip, before)
         self._count()
 
-    def _join(self, slip: Part) -> None:
-        """Put the lines of a slip that was laid on another state of the book to ours."""
+    def _look_back(self, slip: Part | None, before: Part) -> None:
+        """See whether the slip still holds what it held before its last save; what it lacks of that is put in."""
+        known = self.apart
+        self._join(before)
+        again = slip is not None and slip.sum == before.sum and not _same_file(slip, before)
+        self.behind = self.apart > known or slip is None or again
+
+    def _join(self, slip: Part) -> tuple[str, ...]:
+        """Put the lines of a slip of another state to ours; the ids of those of which it says something else."""
         differing = []
         for entry_id, theirs in slip.documents.items():
             ours = self.documents.get(entry_id)
             if ours is not None and not same(ours, theirs):
                 differing.append(entry_id)
-                continue
-            both = theirs if ours is None else joined(ours, theirs)
-            self.apart += both != ours
-            self.documents[entry_id] = both
-        self.differing = tuple(differing)
+            elif not holds_all_of(self.documents, [theirs]):
+                self.documents[entry_id] = theirs if ours is None else joined(ours, theirs)
+                self.apart += 1
+        return tuple(differing)
 
     def _count(self) -> None:
         """Give each line its number in the tables: the book's, the slip's, or a new one where two would be equal."""
@@ -280,7 +222,7 @@ class Slipped(Middleware):
     def write(self, data: Tables) -> None:
         """What TinyDB's tables write: the lines that differ go to the slip, or the book is folded, durably."""
         tables = self.tables
-        wanted = _checked(data, self.path, self.place)
+        wanted = checked(data, self.path, self.place)
         changed = {key: each for key, each in wanted.documents.items() if self.documents.get(key) != each}
         changes = {n: each for n, each in wanted.changes.items() if tables[CHANGES].get(str(n)) != each}
         if wanted.documents.keys() >= self.documents.keys():
@@ -314,7 +256,8 @@ class Slipped(Middleware):
             raise NewerError("a newer wormbin wrote this", "Use it instead.", path=self.path)
         seq = self.seq + 1 if seq is None else seq
         lines = self._slip.documents if self._slip is not None else {}
-        fold = fold or whole or self._book is None or self.was_format != FORMAT or self.laid_on_another
+        fold = fold or whole or self._book is None or self.was_format != FORMAT
+        fold = fold or self.laid_on_another or bool(self.apart)
         fold = fold or len({*lines, *changed}) > SLIP_LINES
         gone = set(forget)
         begun = self._slip is None
@@ -326,6 +269,7 @@ class Slipped(Middleware):
         except BaseException:
             self.stamps = (UNKNOWN, UNKNOWN)
             raise
+        self.behind = False
         if whole:
             self.documents = dict(changed)
             tables[LINES], tables[CHANGES] = {}, {}
@@ -411,88 +355,12 @@ class Slipped(Middleware):
         return Part(header, lines, numbers, storage.path, changes, storage.stamp, sum=storage.sum)
 
 
+def _same_file(one: Part, other: Part) -> bool:
+    """Whether two names lead to one file, as they do after a crash between the steps of a save."""
+    return one.stamp is not None and other.stamp is not None and one.stamp.inode == other.stamp.inode
+
+
 def _mark(before: str, seq: int, lines: Mapping[str, Document]) -> str:
     """The name of a state of a book: of the state before it, and what was folded into it."""
     text = json.dumps([before, seq, lines], sort_keys=True, ensure_ascii=True)
     return f"{zlib.crc32(text.encode()):08x}"
-
-
-def read_part(disk: Disk, path: Path, place: Place | None) -> Part | None:
-    """A file of the book at ``place`` (None: of any), or None if there is no file. Raises StoreError."""
-    storage = WholeFile(path, disk)
-    tables = storage.read()
-    if tables is None:
-        return None
-    tables, was_format = to_current(tables, path)
-    part = _checked(tables, path, place, storage.text)
-    part.stamp, part.was_format, part.by_hand, part.sum = storage.stamp, was_format, storage.by_hand, storage.sum
-    return part
-
-
-def _checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> Part:
-    header = dict(tables.get(HEADER, {}).get("1") or (place.header() | {"seq": 1, "format": FORMAT} if place else {}))
-    for name in ("seq", "forgot"):
-        value = header.get(name, 0 if name == "forgot" else None)
-        if not isinstance(value, int) or isinstance(value, bool) or value < (name == "seq"):
-            raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
-    if place is not None:
-        _holds_place(header, path, place)
-    documents: dict[str, Document] = {}
-    numbers: dict[str, int] = {}
-    for number, document in tables.get(LINES, {}).items():
-        entry_id = document.get("id")
-        if not isinstance(entry_id, str) or not is_id(entry_id):
-            raise DamagedError(
-                f"line {number} of the log has no usable id", REPAIR, path=path, line=_line_of_number(text, number)
-            )
-        if entry_id in documents:
-            raise DamagedError(
-                f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
-            )
-        if place is not None and not place.holds(document):
-            raise DamagedError(
-                f"the line {entry_id} is of the bin “{document.get('bin')}”, and stands in the book of “{place.name}”",
-                "Move it to the other book, or mend it by hand.",
-                path=path,
-                line=line_of_id(text, entry_id),
-            )
-        if ORDER not in document:  # written by a program that did not count them, or by hand: the file's own count
-            document[ORDER] = int(number)
-        documents[entry_id] = document
-        numbers[entry_id] = int(number)
-    if len(set(numbers.values())) != len(numbers):
-        raise DamagedError("two lines have the same number", REPAIR, path=path)
-    return Part(header, documents, numbers, path, changes_in(tables))
-
-
-def _holds_place(header: Mapping[str, Any], path: Path, place: Place) -> None:
-    part = part_of(path.name)
-    if part and header.get("part", part) != part:
-        raise DamagedError(
-            f"this is a {header['part']}, and stands in the place of a {part}",
-            "Bring the right file back with “wormbin store restore”, or from its “.previous” neighbour.",
-            path=path,
-            line=3,
-        )
-    if any(header.get(name) != value for name, value in place.header().items()):
-        raise DamagedError(
-            f"this is the book of “{header.get('bin', header.get('book'))}”, {header.get('year')}, and stands in the"
-            f" place of “{place.name}”, {place.year}",
-            "Move it to where it belongs, or mend its header by hand.",
-            path=path,
-            line=2,
-        )
-
-
-def changes_in(tables: Mapping[str, Any]) -> dict[int, Document]:
-    """The changes that a file lists, by their numbers."""
-    listed = tables.get(CHANGES)
-    return {int(number): each for number, each in listed.items()} if isinstance(listed, dict) else {}
-
-
-def _line_of_number(text: str, number: str) -> int | None:
-    """The line on which the document with this number stands."""
-    for place, line in enumerate(text.splitlines(), 1):
-        if line.lstrip().startswith(f'"{number}": {{') and place > 3:
-            return place
-    return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import reduce
@@ -10,14 +11,15 @@ from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Farm
-from wormbin.store import backup, checking, merging, restoring
+from wormbin.store import backup, checking, merging
+from wormbin.store.backup import Restoring
 from wormbin.store.book import listed_changes
 from wormbin.store.change import RESTORED, Change, first_taken_back, last_standing
 from wormbin.store.errors import DamagedError, NewerError, StoreError, told
 from wormbin.store.lines import Document, is_struck, last_reason, with_strike, without_strike
 from wormbin.store.place import FARM, Place, copies
 from wormbin.store.text import parse, unsealed
-from wormbin.store.whole import put
+from wormbin.store.whole import previous_of, put
 from wormbin.store.writing import Writing
 
 _MOST_GONE = 1000
@@ -164,7 +166,9 @@ class Store(Writing):
                 elif not is_struck(document):
                     why = "taken back" if back and entry_id in change.wrote else last_reason(document)
                     changed.setdefault(place, {})[entry_id] = with_strike(document, why, by, at)
-        self.commit(changed, None, listed=turned)
+        farm = self._fresh_farm().farm
+        right = change.turned(farm, back=back) if there else farm
+        self.commit(changed, None, right if right != farm else None, listed=turned)
         return there
 
     # Keeping it well
@@ -190,7 +194,8 @@ class Store(Writing):
         inside = path.relative_to(self.folder).as_posix() if path.is_relative_to(self.folder) else ""
         place = next((each for each in self._fresh_register().lines if inside in (str(each), each.slip_name)), None)
         there = inside in backup.live_files(self.disk, self.folder)
-        if not there and path not in self.missing_files():
+        slip = place is not None and inside == place.slip_name
+        if not there and not slip and path not in self.missing_files():
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
         with told(path, "read this file"), self.writing():
             if there:
@@ -200,6 +205,9 @@ class Store(Writing):
                 put(self.disk, path, opened)
             elif inside == FARM:
                 self._farm_on_disk().save(Farm())
+            elif slip:
+                with suppress(FileNotFoundError):
+                    self.disk.unlink(previous_of(path))
             if place is not None:
                 self._fresh_register().say({place: None})
                 self._books.pop(place, None)
@@ -214,14 +222,14 @@ class Store(Writing):
         with told(self.folder / backup.FOLDER, "look at the backups"):
             return backup.names(self.disk, self.folder)
 
-    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+    def restore_plan(self, name: str, bins: Collection[str] | None = None) -> Restoring:
         """What bringing this backup back would change; with ``bins`` for these bins, logs and records."""
         with self._alone, told(self.folder, "read this backup"):
-            return restoring.plan(self, name, bins)
+            return backup.plan(self, name, bins)
 
-    def restore(self, name: str, bins: Collection[str] | None = None) -> restoring.Restoring:
+    def restore(self, name: str, bins: Collection[str] | None = None) -> Restoring:
         """Bring a backup back, all or nothing, after a backup of what is there now. ``undo`` ends at this point."""
-        return restoring.restore(self, name, bins)
+        return backup.restore(self, name, bins)
 
     def merge_plan(self, folder: Path) -> merging.Merging:
         """What taking over another copy of this store would change."""

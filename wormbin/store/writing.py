@@ -8,26 +8,22 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TypeVar
 
-from tinydb import where
-
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
-from wormbin.records.ids import KEY_RULE, is_id, is_key
+from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.records.moves import partner_id
 from wormbin.store import backup, redo
-from wormbin.store.book import STANDS
 from wormbin.store.change import Change
 from wormbin.store.disk import held
 from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
-from wormbin.store.formats import FORMAT
+from wormbin.store.files import FORMAT
+from wormbin.store.finding import Finding
 from wormbin.store.lines import (
     Document,
     by_place,
     documents_of,
-    has_half,
     is_struck,
     joined,
     laid_out,
@@ -40,7 +36,7 @@ from wormbin.store.lines import (
     without_strike,
 )
 from wormbin.store.place import Place
-from wormbin.store.reading import LOCK, Reading
+from wormbin.store.reading import LOCK
 from wormbin.store.whole import make_folder
 
 _AGAIN = 4
@@ -53,7 +49,7 @@ def _anything(_before: tuple[LotLine, ...], _after: tuple[LotLine, ...]) -> None
     """Lets every change of the castings book pass."""
 
 
-class Writing(Reading):
+class Writing(Finding):
     """What can be changed in a store. See ``Store``."""
 
     _backed_up: date | None = None
@@ -263,7 +259,10 @@ class Writing(Reading):
                 ids = tuple(entry.id for entry in written)
                 by = next((entry.by for entry in (*written, *joins)), "")
                 touched = ids or struck or lifted
-                change = Change(number, did, by, self.clock(), ids, struck, lifted) if touched else None
+                pairs = [(was, now) for was in before.bins for now in after.bins if was.key == now.key and was != now]
+                was, now = zip(*pairs, strict=True) if pairs else ((), ())
+                at = self.clock()
+                change = Change(number, did, by, at, ids, struck, lifted, was=was, now=now) if touched else None
                 self.commit(changed, change, after if after != before else None, ask=ask)
 
         self.again(act)
@@ -363,48 +362,6 @@ class Writing(Reading):
 
         self.again(act)
         return tuple(written)
-
-    def _right_of(self, entry_id: str, bin_key: str) -> str:
-        """The id of the line that stands in the place of this one; "" for none: two would both count."""
-        for place in self.all_places():
-            if place.bin == bin_key:
-                for line in self.book(place).find((where("replaces") == entry_id) & STANDS):
-                    return line.id
-        return ""
-
-    def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:
-        """The lines that these have amended, which would stand again when these are struck."""
-        found: dict[str, tuple[Place, Document]] = {}
-        for _, document in lines.values():
-            before = document.get("replaces")
-            while isinstance(before, str) and before and before not in found:
-                try:
-                    line = self._line(before)
-                except RefusedError:
-                    break
-                if not is_struck(line[1]):
-                    found[before] = line
-                before = line[1].get("replaces")
-        return found
-
-    def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
-        """A line, and its other half if it has one: id -> (place, document). Newest years are looked at first."""
-        found = {entry_id: self._line(entry_id)}
-        if has_half(found[entry_id][1]):
-            with suppress(RefusedError):
-                found[partner_id(entry_id)] = self._line(partner_id(entry_id))
-        return found
-
-    def _line(self, entry_id: str) -> tuple[Place, Document]:
-        if is_id(entry_id):
-            for place in self.all_places():
-                known = self._books.get(place)
-                if known is None and not self._mentions(place, f'"{entry_id}"'.encode()):
-                    continue
-                document = self.book(place).documents.get(entry_id)
-                if document is not None:
-                    return place, document
-        raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))
 
 
 def _check_farm(farm: Farm) -> None:

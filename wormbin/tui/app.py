@@ -7,7 +7,7 @@ import contextlib
 import gc
 import os
 import signal
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
@@ -84,7 +84,8 @@ class Wormbin(Keyboard[str]):
         self.front = front
         self.units = front.units if front is not None else "metric"
         self.demo = demo
-        self.guess_first = False
+        self.guess_first, self.voice = False, 0
+        self.keys: Mapping[str, str] = {}
         self.names: tuple[str, ...] = ()
         self.by = os.environ.get("WORMBIN_KEEPER", "")
         self.begun = False
@@ -179,19 +180,24 @@ class Wormbin(Keyboard[str]):
 
     async def _tell_of_drafts(self) -> None:
         """Say which forms were left half filled; each is filled again when it is opened."""
-        if forms := await self.ask(lambda farm: drafts.names(farm)):
+        forms = await self.ask(lambda farm: drafts.names(farm))
+        if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
             self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
 
     async def _look_again(self) -> None:
         with contextlib.suppress(StoreError):  # whoever looks at the store next says so, once
             if await self.ask(lambda farm: farm.changed()):
-                for each in self.screen_stack:
-                    each.post_message(FarmChanged())
+                self.tell_changed()
+
+    def tell_changed(self) -> None:
+        """What every screen shows may be old."""
+        for each in self.screen_stack:
+            each.post_message(FarmChanged())
 
     def tell_trouble(self, words: str, *, ours: bool) -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
-        if words not in self._told:
+        if not any(words in told for told in self._told):
             self._told.add(words)
             self.push_screen(screen("trouble", words, ours=ours), lambda _: self._told.discard(words))
 
@@ -210,6 +216,8 @@ class Wormbin(Keyboard[str]):
             return
         self.units = settings.units.value
         self.guess_first = settings.guess_first
+        self.keys = settings.keys
+        self.set_keymap(dict(settings.keys))
         self.put_on(settings.theme)
 
     def put_on(self, theme: str) -> None:
@@ -233,6 +241,7 @@ class Wormbin(Keyboard[str]):
     async def action_next_keeper(self) -> None:
         """Go to the next of those who write; their name stands on every line from now on."""
         from wormbin.farm.settings import keepers, wrote_too  # no start waits for it
+        from wormbin.farm.words.names import next_signer
 
         self.by, words = await self.ask(lambda farm: next_signer(keepers(farm), wrote_too(farm), self.by))
         self.notify(words, markup=False)
@@ -264,12 +273,3 @@ class Wormbin(Keyboard[str]):
     def on_unmount(self) -> None:
         """Finish the saves."""
         self.desk.close()
-
-
-def next_signer(listed: Sequence[str], wrote_too: Sequence[str], by: str) -> tuple[str, str]:
-    """The name after ``by`` (nobody follows the last), and what to say about it."""
-    names = ("", *listed, *(each for each in wrote_too if each not in listed))
-    if len(names) == 1:
-        return "", "Nobody is on the list of keepers: add names in the settings, key ,."
-    following = names[(names.index(by) + 1) % len(names)] if by in names else ""
-    return following, f"Lines are now signed: {following}" if following else "Lines are not signed now."

@@ -5,27 +5,28 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
+from textual.widgets import Static
 
-from wormbin.farm import bins, rounds, turns
 from wormbin.farm.errors import DoubtedError
-from wormbin.pages.lines import said
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
+from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
+from wormbin.tui.showing import line_of, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from wormbin.farm.errors import Flaw
     from wormbin.farm.session import Session
-    from wormbin.farm.views.bin import Recorded
+    from wormbin.farm.views.bin import BinView, Recorded
     from wormbin.farm.views.proposals import WhatIfView
+    from wormbin.farm.views.round import RoundRow
     from wormbin.records.kinds.fields import Description
     from wormbin.records.kinds.log import Kind
 
-SHEET_COLUMNS, SHEET_EDGES = 110, 4
-"""How wide a sheet is at most, and its frame with the scroll bar."""
-OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "away", "hand_out", "pupil", "wall")
+OF_A_BIN = ("check", "feed", "survey", "troubles", "catch_up", "what_if", "hand_out", "pupil")
 """The screens that are about the bin in hand."""
 
 
@@ -33,38 +34,46 @@ class BinPlace(Place[None]):
     """``in_hand`` names the bin, ``last_words`` what its last check said."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("c", "go('check')", "check"),
-        Binding("f", "go('feed')", "feed"),
-        Binding("e", "write", "write more"),
-        Binding("exclamation_mark", "emergency", "emergency", key_display="!"),
-        Binding("w", "go('what_if')", "what if", show=False),
-        Binding("y", "go('away')", "going away", show=False),
-        Binding("t", "go('troubles')", "troubles", show=False),
-        Binding("K", "go('catch_up')", "catch up after a gap", show=False),
-        Binding("h", "harvests", "harvests", show=False),
-        Binding("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
-        Binding("V", "compare", "bins side by side", show=False),
-        Binding("H", "go('castings')", "castings: lots, stock, sales", show=False),
-        Binding("W", "go('week')", "the week's work", show=False),
-        Binding("x", "go('mix')", "mix bench", show=False),
-        Binding("g", "go('materials')", "materials", show=False),
-        Binding("p", "sheet", "weekly sheet, to print", show=False),
-        Binding("O", "record", "record for an inspector", show=False),
-        Binding("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        Binding("P", "go('wall')", "a view for the wall", show=False),
-        Binding("M", "many", "readings of many, by day", show=False),
-        Binding("G", "guesses", "what was guessed, and what came", show=False),
-        Binding("R", "turns", "whose turn it is: the month's rota", show=False),
-        Binding("comma", "go('settings')", "keepers and settings", show=False),
-        Binding("b", "go('start')", "start a bin", show=False),
-        Binding("I", "go('bring_in')", "import log files", show=False),
-        Binding("u", "undo", "undo the last change", show=False),
-        Binding("U", "redo", "redo: do again what undo took back last", show=False),
+        bound("c", "go('check')", "check"),
+        bound("f", "go('feed')", "feed"),
+        bound("e", "write", "write more"),
+        bound("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
+        bound("w", "go('what_if')", "what if", show=False),
+        bound("y", "together('away')", "going away", show=False),
+        bound("t", "go('troubles')", "troubles", show=False),
+        bound("K", "go('catch_up')", "catch up after a gap", show=False),
+        bound("h", "page('harvests')", "harvests", show=False),
+        bound("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
+        bound("V", "page('compare')", "bins side by side", show=False),
+        bound("H", "go('castings')", "castings: lots, stock, sales", show=False),
+        bound("W", "go('week')", "the week's work", show=False),
+        bound("x", "go('mix')", "mix bench", show=False),
+        bound("g", "go('materials')", "materials", show=False),
+        bound("p", "page('sheet')", "weekly sheet, to print", show=False),
+        bound("O", "page('bed')", "record for an inspector", show=False),
+        bound("C", "go('pupil')", "pupils' check, in pictures", show=False),
+        bound("P", "together('wall')", "a view for the wall", show=False),
+        bound("M", "page('many')", "readings of many, by day", show=False),
+        bound("G", "page('guesses')", "what was guessed, and what came", show=False),
+        bound("N", "notices", "what was noticed about the files", show=False),
+        bound("R", "go('turns')", "whose turn it is: the rota", show=False),
+        bound("comma", "go('settings')", "keepers and settings", show=False),
+        bound("b", "go('start')", "start a bin", show=False),
+        bound("I", "go('bring_in')", "import log files", show=False),
+        bound("u", "undo", "undo the last change", show=False),
+        bound("U", "redo", "redo: do again what undo took back last", show=False),
     ]
+
+    _noticed: tuple[Flaw, ...] = ()
 
     def in_hand(self) -> Hand | None:
         """The bin that the keys are about; None when there is none."""
         raise NotImplementedError
+
+    def about(self) -> tuple[str, str]:
+        """The bin in hand, and its name."""
+        hand = self.in_hand()
+        return (hand.key, hand.name) if hand is not None else ("", "")
 
     def last_words(self) -> dict[str, str]:
         """What the last check of the bin in hand said, by field."""
@@ -72,6 +81,14 @@ class BinPlace(Place[None]):
 
     def shown_what_if(self, view: WhatIfView | None) -> None:
         """A what-if was left to be drawn over the look-ahead; screens that show one take it."""
+
+    def open_findings(self, of: BinView | RoundRow, name: str) -> None:
+        """All findings of a bin in full, and its harvest."""
+        from wormbin.pages.findings import every_finding
+        from wormbin.pages.harvests import harvest
+        from wormbin.pages.page import lines
+
+        self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
     def reload(self) -> None:
         """Ask the farm anew."""
@@ -93,6 +110,33 @@ class BinPlace(Place[None]):
         if recorded is not None:
             self.post_message(EntryRecorded(recorded))
 
+    # what the store noticed
+    async def look_for_notices(self) -> None:
+        """Ask what was noticed about the files, and say so."""
+        self._noticed = await self.ask(lambda farm: farm.logs.notices())
+        self.show_noticed()
+
+    def show_noticed(self) -> None:
+        """That there is something to read stands below the head until it was seen."""
+        from wormbin.pages.notices import notice_line
+
+        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
+        line = self.query_one("#noticed", Static)
+        line.display = bool(news)
+        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+
+    def action_notices(self) -> None:
+        """What was noticed about the files, and what to do."""
+        from wormbin.pages.notices import notices
+        from wormbin.pages.page import lines
+
+        if not self._noticed:
+            self.notify("Nothing was noticed about the files so far.", markup=False)
+            return
+        self.wormbin.notices_seen.update(self._noticed)
+        self.show_noticed()
+        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
+
     # forms and benches
     def action_go(self, name: str) -> None:
         """Open the form of that name, for the bin in hand where it is about one."""
@@ -102,6 +146,16 @@ class BinPlace(Place[None]):
         elif hand is not None:
             last = (self.last_words(),) if name == "check" else ()
             self.open(name, hand, *last, then=self.shown_what_if if name == "what_if" else self.written)
+
+    def hands(self) -> tuple[Hand, ...]:
+        """The bins that a page for all of them is about."""
+        hand = self.in_hand()
+        return (hand,) if hand is not None else ()
+
+    def action_together(self, name: str) -> None:
+        """Open what is for all bins at once, where there are only a few."""
+        if hands := self.hands():
+            self.open(name, *hands)
 
     def action_write(self) -> None:
         """Ask which kind, then open its form."""
@@ -144,103 +198,3 @@ class BinPlace(Place[None]):
             self.written(await self.ask(change, SAVE))
         except RefusedError as refused:
             self.warn(str(refused))
-
-    # pages to read
-    def action_emergency(self) -> None:
-        """The five steps, before any sum."""
-        self.in_background(self._emergency, "page")
-
-    async def _emergency(self) -> None:
-        from wormbin.pages.findings import emergency
-        from wormbin.pages.page import lines
-
-        hand = self.in_hand()
-        steps = await self.ask(lambda farm: bins.emergency(farm, hand.key if hand else ""))
-        self.open("page", "Emergency", lines(emergency(steps)))
-
-    def action_harvests(self) -> None:
-        """Every bin's harvest window and steps."""
-        self.in_background(self._harvests, "page")
-
-    async def _harvests(self) -> None:
-        from wormbin.pages.harvests import harvests
-        from wormbin.pages.page import lines
-
-        rows = await self.ask(lambda farm: rounds.harvests(farm))
-        self.open("page", "Harvests, soonest first", lines(harvests(rows)))
-
-    def action_many(self) -> None:
-        """What several read on one day, at the bin in hand."""
-        if (hand := self.in_hand()) is not None:
-            self.in_background(partial(self._many, hand), "page")
-
-    async def _many(self, hand: Hand) -> None:
-        from wormbin.pages.many import many
-        from wormbin.pages.page import lines
-
-        view = await self.ask(lambda farm: bins.many_readings(farm, hand.key))
-        shown = lines(many(view, ascii=self.wormbin.ascii), min(self.app.size.width - 6, 100))
-        self.open("page", f"{hand.name}: readings of many", shown, file=f"{hand.key}-readings.txt")
-
-    def action_guesses(self) -> None:
-        """The guesses of the bin in hand beside what came."""
-        if (hand := self.in_hand()) is not None:
-            self.in_background(partial(self._guesses, hand), "page")
-
-    async def _guesses(self, hand: Hand) -> None:
-        from wormbin.farm import guesses
-        from wormbin.pages.guesses import guesses as page
-        from wormbin.pages.page import lines
-
-        view = await self.ask(lambda farm: guesses.view(farm, hand.key))
-        program = self.wormbin
-        shown = lines(page(view, program.units, ascii=program.ascii), min(self.app.size.width - 6, 100))
-        self.open("page", f"{hand.name}: guessed, and what came", shown, file=f"{hand.key}-guesses.txt")
-
-    def action_compare(self) -> None:
-        """The comparison that the bin in hand is in, or the farm's latest."""
-        self.in_background(self._compare, "page")
-
-    async def _compare(self) -> None:
-        from wormbin.farm.comparisons import compare
-        from wormbin.pages.comparison import comparison
-        from wormbin.pages.page import lines
-
-        hand = self.in_hand()
-        view = await self.ask(lambda farm: compare(farm, (hand.key,) if hand else ()))
-        page = comparison(view, ascii=self.wormbin.ascii)
-        width = min(self.app.size.width, SHEET_COLUMNS) - SHEET_EDGES
-        self.open("page", "Bins side by side", lines(page, width), file="comparison.txt")
-
-    def action_turns(self) -> None:
-        """The rota of this month, to print."""
-        self.in_background(self._rota, "page")
-
-    async def _rota(self) -> None:
-        from wormbin.pages.page import lines
-        from wormbin.pages.turns import rota
-
-        view = await self.ask(lambda farm: turns.month(farm))
-        self.open("page", "Whose turn it is", lines(rota(view)), file=f"turns-{view.first:%Y-%m}.txt")
-
-    def action_sheet(self) -> None:
-        """The weekly sheet of the bin in hand."""
-        if (hand := self.in_hand()) is not None:
-            self.in_background(partial(self._sheet, hand), "page")
-
-    def action_record(self) -> None:
-        """The bin in hand for an inspector: feeding intervals, moisture, temperature, gaps."""
-        if (hand := self.in_hand()) is not None:
-            self.in_background(partial(self._record, hand), "page")
-
-    async def _record(self, hand: Hand) -> None:
-        from wormbin.farm.inspection import bed  # no start waits for it
-        from wormbin.pages import inspection
-        from wormbin.pages.page import lines
-
-        page = inspection.bed(await self.ask(lambda farm: bed(farm, hand.key)), self.wormbin.units)
-        self.open("page", f"{hand.name}: record", lines(page, 100), file=f"{hand.key}-record.txt")
-
-    async def _sheet(self, hand: Hand) -> None:
-        lines = await self.ask(lambda farm: rounds.sheet(farm, hand.key))
-        self.open("page", f"{hand.name}: weekly sheet", [[said(line)] for line in lines], file=f"{hand.key}-sheet.txt")

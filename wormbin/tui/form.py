@@ -5,15 +5,13 @@ A form is never emptied by a refusal, a resize, a second look or the end of the 
 
 from __future__ import annotations
 
-from asyncio import Event
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from wormbin.farm import drafts, turns
@@ -22,9 +20,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import MissingError, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
-from wormbin.tui.widgets.fields import ChoiceRow, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.place import Form, Hand, acting
+from wormbin.tui.widgets.fields import ChoiceRow, NameField, WordField
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -42,17 +39,24 @@ class FilledForm(Form[Recorded]):
     ``draft_name`` is where it is kept when it is left half filled.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
     draft_name = ""
-    given: Mapping[str, str] = {}
-    """What a line says that is to be put right."""
-    replaces = ""
-    """The entry that this one takes the place of."""
     _stood: Mapping[str, str] = {}
     """What stood in it when it came up."""
     _leaving = False
     _asked_of: Mapping[str, str] | None = None
     _named: str | None = None
+
+    def __init__(
+        self, hand: Hand | None = None, *, fields: Mapping[str, str] | None = None, replaces: str = ""
+    ) -> None:
+        """``fields`` are what a line says that is to be put right, ``replaces`` is its id."""
+        super().__init__(hand)
+        self.given = fields or {}
+        self.replaces = replaces
+        if hand is not None:
+            self.draft_name = f"{self.draft_name}-{hand.key}"
+        if hand is not None and replaces:
+            self.heading = f"Put right: {hand.name}"
 
     def lines(self) -> Iterator[WordField | ChoiceRow]:
         """Every line that can be filled in."""
@@ -70,10 +74,6 @@ class FilledForm(Form[Recorded]):
         """Put back what was filled in before."""
         for line in self.lines():
             line.value = fields.get(line.id or "", "")
-
-    def word(self, name: str) -> str:
-        """What one line says; empty where there is no such line."""
-        return next((line.value for line in self.lines() if line.id == name), "")
 
     def when_and_where(self, compartments: int = 1) -> ComposeResult:
         """The lines that every entry has: which part of the bin, and which day."""
@@ -134,6 +134,7 @@ class FilledForm(Form[Recorded]):
             # What was typed before it came stands.
             typed = {name: words for name, words in self.fields().items() if words != self._stood.get(name)}
             self.fill({**draft, **typed})
+            self.app.clear_notifications()  # they told of this one
             self.say(HALF_FILLED)
         return bool(draft)
 
@@ -174,7 +175,7 @@ class FilledForm(Form[Recorded]):
     @on(ChoiceRow.Unknown)
     def unknown(self, event: ChoiceRow.Unknown) -> None:
         """No key is swallowed in silence."""
-        self.say(event.words)
+        self.say_of(event.row, event.words)
 
     @on(Input.Changed)
     @on(ChoiceRow.Picked)
@@ -182,21 +183,13 @@ class FilledForm(Form[Recorded]):
         """Something was typed or picked: a question about leaving no longer stands."""
         self._leaving = False
 
-    async def settled(self) -> None:
-        """Let keys that were typed before an Enter reach their rows, in the order of the rows.
-
-        An Enter that the form itself listens to overtakes them, since it never waits in a row's own queue.
-        """
-        for row in self.focus_chain:
-            reached = Event()
-            if row.call_later(reached.set):
-                await reached.wait()
-
     async def saved(self, recorded: Recorded) -> None:
         """It is in the log: nothing is left to keep."""
         await self.ask(lambda farm: drafts.drop(farm, self.kept_as), SAVE)
+        self.wormbin.drop_repeats()
         self.dismiss(recorded)
 
+    @acting
     async def action_leave(self) -> None:
         """Leave at once when nothing is filled in; else ask once."""
         if self.fields() and not self._leaving:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
 import gc
 from collections.abc import Callable
 from typing import TypeVar
 
 from textual.app import App
 from textual.events import Event, Key, Paste
+from textual.message_pump import MessagePump
+from textual.widget import Widget
 
 R = TypeVar("R")
 
@@ -16,13 +20,15 @@ class Keyboard(App[R]):
     """An app whose places answer a key before the next one is looked at, and whose forms get all that follows.
 
     Textual hands a key to what listens and looks at a screen's bindings when nothing there took it, a few queues later.
-    Keys typed behind one that opens a form would by then have gone to the place below. A screen says by ``listens``
-    whether it hears keys yet, by ``answers_at_once`` that it is a place of this kind.
+    Keys typed behind one that opens a form would by then have gone to the place below, and those typed behind an Enter
+    into a row that is about to be left. A screen says by ``listens`` whether it hears keys now, by ``answers_at_once``
+    that it is a place of this kind, by ``in_turn`` that a key waits until the one before it has been dealt with.
     """
 
     def __init__(self) -> None:
         super().__init__()
         self._early: list[Key | Paste] = []
+        self._dealing: asyncio.Task[None] | None = None
         self.heard = 0
         """How many keys there have been."""
 
@@ -36,24 +42,54 @@ class Keyboard(App[R]):
         await self._hand_out()
 
     def form_listens(self) -> None:
-        """The form on top has been laid out: it gets what was typed meanwhile."""
+        """The form on top has been laid out, or has done what it was asked: it gets what was typed meanwhile."""
         if self._early:
             self.call_later(self._hand_out)
 
+    def drop_repeats(self) -> None:
+        """A form is about to be left by Enter: those that were pressed because nothing seemed to happen are void."""
+        while self._early and isinstance(event := self._early[0], Key) and event.key in ("enter", "escape"):
+            del self._early[0]
+
     async def _hand_out(self) -> None:
-        while self._early and getattr(self.screen, "listens", True):
-            event = self._early.pop(0)
+        while self._early and self._dealing is None and getattr(self.screen, "listens", True):
+            event, form, part = self._early.pop(0), self.screen, self.focused or self.screen
             if isinstance(event, Key) and getattr(self.screen, "answers_at_once", False) and not self._types_words():
                 event.stop()
                 active = self.screen.active_bindings.get(event.key)
                 if active is not None and await self.run_action(active.binding.action, active.node):
                     continue
             await super().on_event(event)
+            if getattr(form, "in_turn", False):
+                wholly = isinstance(event, Key) and not event.is_printable
+                self._dealing = asyncio.create_task(self._dealt_with(part, wholly=wholly))
+
+    async def _dealt_with(self, part: Widget, *, wholly: bool) -> None:
+        """Wait until ``part`` has looked at its key; ``wholly`` until all that lies around it has heard of it."""
+        await _passed(part)
+        for around in (part, *part.ancestors) if wholly else ():
+            if isinstance(around, Widget):
+                await _passed(around)
+        self._dealing = None
+        self.form_listens()
 
     def _types_words(self) -> bool:
         from textual.widgets import Input
 
         return isinstance(self.focused, Input)
+
+
+PATIENCE_S = 0.1
+"""How often it is looked whether what is waited for has gone meanwhile."""
+
+
+async def _passed(pump: MessagePump) -> None:
+    """Wait until all has been heard that lies in a queue now."""
+    heard = asyncio.Event()
+    if pump.call_later(heard.set):
+        while pump.is_running and not heard.is_set():
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(heard.wait(), PATIENCE_S)
 
 
 YOUNG, OLDER, OLDEST = 2000, 10, 200

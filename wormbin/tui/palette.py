@@ -1,6 +1,6 @@
 """The palette: everything that can be done in the place one is in, found by a few letters of its name.
 
-What is found by another word that a keeper may use for it goes before what only has the same letters.
+What is found by its name goes before what is found by another word for it; scattered letters count where no word does.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from wormbin.records.kinds.fields import Description
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.catalogue import screen
-from wormbin.tui.keys import NamedAction, named_actions, places_of
+from wormbin.tui.keys import NamedAction, name_of, named_actions, places_of
 
 OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "check": ("smell", "moisture", "squeeze", "temperature", "warmth", "ph", "reading", "measure", "look inside"),
@@ -30,7 +30,7 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "catch_up": ("forgot", "missed days", "forgotten days"),
     "harvests": ("plan", "castings ready", "when to harvest", "ripe", "compost ready"),
     "castings": ("sell", "sale", "stock", "lots", "bags", "label", "buyer", "use", "tea", "extract", "price", "sieve"),
-    "record": ("organic", "inspector", "certifier", "certification", "audit"),
+    "bed": ("organic", "inspector", "certifier", "certification", "audit"),
     "hand_out": ("rename", "box", "room", "end a bin", "give away", "report", "export", "spreadsheet", "class files"),
     "compare": ("experiment", "paper or leaves", "noise", "difference", "which is better"),
     "mix": ("blend", "ratio", "carbon and nitrogen", "c:n", "recipe"),
@@ -147,14 +147,22 @@ class PlaceCommands(Provider):
 
     async def search(self, query: str) -> Hits:
         """What fits the letters typed, by its own name or by another word for it."""
-        matcher = self.matcher(query)
+        matcher, begun = self.matcher(query), " ".join(query.casefold().split())
+        scattered: list[Hit] = []
+        named = False
         for offer in self._offers():
-            if called(query, (offer.words.casefold(),)):
-                yield Hit(2 * BY_OTHER_WORD, matcher.highlight(offer.shown()), offer.run)
+            words = offer.words.casefold()
+            if called(query, (words,)):
+                first = words.removeprefix("write down ").startswith(begun)
+                named = True
+                yield Hit((3 if first else 2) * BY_OTHER_WORD, matcher.highlight(offer.shown()), offer.run)
             elif word := called(query, offer.also):
+                named = True
                 yield Hit(BY_OTHER_WORD, matcher.highlight(offer.shown(word)), offer.run)
             elif (score := matcher.match(offer.words)) > 0:
-                yield Hit(score, matcher.highlight(offer.shown()), offer.run)
+                scattered.append(Hit(score, matcher.highlight(offer.shown()), offer.run))
+        for hit in scattered if not named else ():
+            yield hit
 
     async def _run(self, named: NamedAction, place: DOMNode) -> None:
         await self.app.run_action(named.action, default_namespace=place)
@@ -169,11 +177,6 @@ class PlaceCommands(Provider):
     def _tell(self, each: Elsewhere) -> None:
         """What is done on the command line cannot be begun from here: say how."""
         self.app.notify(f"On the command line:\n{each.command}", title=each.words, markup=False, timeout=TELL_SECONDS)
-
-
-def name_of(action: str) -> str:
-    """What an action does, without where it is done: ``check`` for ``go('check')``, ``quit`` for ``app.quit``."""
-    return action.removeprefix("app.").removeprefix("go('").removesuffix("')") if "tab" not in action else action
 
 
 def called(query: str, also: tuple[str, ...]) -> str:

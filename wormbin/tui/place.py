@@ -9,8 +9,8 @@ from asyncio import sleep
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import aclosing
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+from functools import cached_property, partial, wraps
+from typing import TYPE_CHECKING, Any, ClassVar, Concatenate, Generic, ParamSpec, TypeVar
 
 from textual import on
 from textual.app import ComposeResult, ScreenError
@@ -27,11 +27,13 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
+from wormbin.measures import counted
 from wormbin.pages.lines import Line, said
+from wormbin.pages.page import lines
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
-from wormbin.tui.desk import ASK, FILL
+from wormbin.tui.desk import ASK, FILL, SAVE
 from wormbin.tui.showing import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
@@ -43,11 +45,14 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
+    from wormbin.pages.page import Page
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.fields import ChoiceRow
 
 R = TypeVar("R")
 T = TypeVar("T")
+F = TypeVar("F", bound="Form[Any]")
+P = ParamSpec("P")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +65,11 @@ class Hand:
 
 
 class Unsaved(Problem):
-    """A store that could not be used: its own sentence, and that nothing was saved."""
+    """A store that could not be used: its own sentence; where something was to be saved, that it was not."""
 
     def sentence(self) -> str:
-        """What happened, and that the form is kept."""
-        return f"Not saved: {self.read}"
+        """What happened, and that nothing was saved where something was to be."""
+        return f"Not saved: {self.read}" if self.field == "save" else self.read
 
 
 A_MOMENT = 0.15
@@ -81,6 +86,8 @@ class Place(Screen[R], Generic[R]):
     """Whether keys reach it; what is typed before is kept for it."""
     answers_at_once = True
     """Whether it answers a key before the next one is looked at."""
+    in_turn = False
+    """Whether a key waits until the one before it has been dealt with."""
     _waiting_for = 0
     _laid: Size | None = None
     _answered = False
@@ -97,6 +104,26 @@ class Place(Screen[R], Generic[R]):
     def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
         """Lay the screen of that name over this one; ``then`` gets its answer."""
         self.app.push_screen(screen(name, *given, **how), then)
+
+    def about(self) -> tuple[str, str]:
+        """What the pages opened from here are about, and what people call it; nothing where there is nothing."""
+        return "", ""
+
+    def action_page(self, name: str) -> None:
+        """Open the page of that name (``tui/opened.py``)."""
+        self.in_background(partial(self._open_page, name, *self.about()), "page")
+
+    async def _open_page(self, name: str, about: str, called: str) -> None:
+        def read(farm: Session) -> tuple[str, list[Line], str] | None:
+            from wormbin.tui.opened import OF_ALL, OF_ONE, Asked  # no start waits for it
+
+            of = Asked(about, called, program.units, program.ascii, width)
+            opened = OF_ALL.get(name) or (OF_ONE[name] if about else None)
+            return opened.read(farm, of) if opened is not None else None
+
+        program, width = self.wormbin, self.app.size.width
+        if (page := await self.ask(read)) is not None:
+            self.open("page", *page[:2], file=page[2])
 
     def day_meant(self, said: str = "") -> str:
         """The day that was typed, or that a line put right had; else the day the program was opened for, "" for now."""
@@ -120,7 +147,7 @@ class Place(Screen[R], Generic[R]):
         except Exception as error:
             words = str(error) if isinstance(error, StoreError) else f"{type(error).__name__}: {error}"
             self.wormbin.tell_trouble(words, ours=not isinstance(error, StoreError))
-            raise RefusedError(Unsaved("store", words, "")) from error
+            raise RefusedError(Unsaved("save" if rank == SAVE else "store", words, "")) from error
         finally:
             timer.stop()
             self._waiting_for -= 1
@@ -146,6 +173,18 @@ class Place(Screen[R], Generic[R]):
                 title.update(plain)
         self._plain.clear()
 
+    async def understood(self, job: Callable[[Session], T], rank: int = ASK) -> T | None:
+        """The answer; None where it was refused, which is said here and nothing is lost by."""
+        try:
+            return await self.ask(job, rank)
+        except RefusedError as refused:
+            self.refuse(refused)
+        return None
+
+    def refuse(self, refused: RefusedError) -> None:
+        """Say what was refused."""
+        self.warn(str(refused))
+
     async def filled(self, filling: Filling) -> AsyncIterator[RoundRow | ComingRows | TroubledBin]:
         """The rows of a round that are not known yet, made beside the farm's thread, so that this stays free.
 
@@ -155,6 +194,16 @@ class Place(Screen[R], Generic[R]):
             async for one, row in made:
                 taken: RoundRow | ComingRows | TroubledBin = await self.ask(partial(_taken, filling, one, row), FILL)
                 yield taken
+
+    async def worked_out(self, filling: Filling) -> None:
+        """Have all rows of a round worked out, and say how far it is."""
+        cold = len(filling.cold)
+        async for _made in self.filled(filling):
+            self.tell_how_far(cold - len(filling.cold), cold)
+        await self.ask(lambda _: filling.end(), FILL)
+
+    def tell_how_far(self, done: int, of: int) -> None:
+        """So many bins of so many are worked out."""
 
     def in_background(self, work: Callable[[], Awaitable[object]], group: str = "") -> None:
         """Do ``work`` beside whatever is typed; a later one of the same ``group`` takes the place of an earlier one.
@@ -222,6 +271,16 @@ class Place(Screen[R], Generic[R]):
         return super().dismiss(self._answer_kept[0] if self._answer_kept else result)
 
 
+def acting(method: Callable[Concatenate[F, P], Awaitable[object]]) -> Callable[Concatenate[F, P], None]:
+    """A method of a form that does what a key asks for: see ``Form.act``."""
+
+    @wraps(method)
+    def begin(form: F, /, *given: P.args, **how: P.kwargs) -> None:
+        form.act(partial(method, form, *given, **how))
+
+    return begin
+
+
 def _taken(filling: Filling, one: Bin, made: Made, _farm: Session) -> RoundRow | ComingRows | TroubledBin:
     return filling.take(one, made)
 
@@ -241,9 +300,11 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         Binding("f1", "app.help", "help", priority=True),
         Binding("down", "next_row", "next row", show=False),
         Binding("up", "row_before", "row before", show=False),
+        Binding("escape", "leave", "leave"),
     ]
     heading = ""
-    """What stands over it."""
+    """What stands over it, before the name of the bin that it is about."""
+    hand: Hand
     SHEET = ""
     """How large its sheet is: classes of the style sheet."""
     SIDE = ""
@@ -251,10 +312,18 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
     """Keys that a line of it answers, as they are called, and what they do here."""
     ROW_OF: ClassVar[Mapping[str, str]] = {}
     """Which row a fault is about, where that has another name."""
-    listens = False
     answers_at_once = False
+    in_turn = True
+    _hears = False
     _wrong: frozenset[str] = frozenset()
     """The rows that what is said now is about; it goes when one of them is mended."""
+    _said_of: Widget | None = None
+
+    def __init__(self, hand: Hand | None = None) -> None:
+        super().__init__()
+        if hand is not None:
+            self.hand = hand
+            self.heading = f"{self.heading}: {hand.name}"
 
     def parts(self) -> ComposeResult:
         """What stands on its sheet between the heading and what is said."""
@@ -268,8 +337,45 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
             yield Static(id="trouble", classes="trouble")
             yield KeyLine(self.KEYS, rows=2, id="keys")
 
+    # One thing at a time: what a key asks for is done before the next is heard, and a form that is left does no more.
+    @property
+    def listens(self) -> bool:  # type: ignore[override]
+        """Whether keys reach it: it stands, nothing of it lies over it, and what was asked for last is done."""
+        return self._hears and not self._asked_for
+
+    @cached_property
+    def _asked_for(self) -> list[Callable[[], Awaitable[object]]]:
+        return []
+
+    def act(self, work: Callable[[], Awaitable[object]]) -> None:
+        """Do what a key asks for beside the screen's own queue, so that it goes on painting; later keys wait."""
+        self._asked_for.append(work)
+        if len(self._asked_for) == 1:
+            self.in_background(self._act)
+
+    async def _act(self) -> None:
+        try:
+            while self._asked_for and not (self._answered or self._answer_kept):
+                await self._asked_for[0]()
+                del self._asked_for[0]
+        finally:
+            self._asked_for.clear()
+            self.wormbin.form_listens()
+
+    def open(self, name: str, /, *given: Any, then: Callable[[Any], None] | None = None, **how: Any) -> None:
+        """Lay the screen of that name over it; what it answers is taken before the next key is."""
+        self._hears = False
+        super().open(name, *given, then=then, **how)
+
+    @on(ScreenResume)
+    def back(self) -> None:
+        """What lay over it is gone."""
+        self.call_later(self._listen)
+
     def watch_focused(self) -> None:
-        """Something in it has come to listen."""
+        """Something in it has come to listen; what was said of a row is over when that is left."""
+        if self._said_of is not None and self._said_of is not self.focused:
+            self.say("")
         if self.focused is not None:
             self._listen()
 
@@ -279,8 +385,8 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         self._listen()
 
     def _listen(self) -> None:
-        if not self.listens:
-            self.listens = True
+        if not self._hears:
+            self._hears = True
             self.wormbin.form_listens()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -318,9 +424,18 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
 
     def say(self, *sentences: str, role: str = "watch") -> None:
         """What is wrong, asked or done, until the next thing is said."""
-        self._wrong = frozenset()
+        self._wrong, self._said_of = frozenset(), None
         lines: list[Line] = [[said(words, role)] for words in sentences if words]
         self.query_one("#trouble", Static).update(lines_of(lines))
+
+    def say_of(self, row: Widget, words: str) -> None:
+        """Say something of a row, until it is left or answered."""
+        self.say(words)
+        self._wrong, self._said_of = frozenset([row.id or ""]), row
+
+    def tell_how_far(self, done: int, of: int) -> None:
+        """Say so."""
+        self.say(f"{done} of {counted(of, 'bin')} worked out …", role="dim")
 
     def refuse(self, refused: RefusedError) -> None:
         """Say all that was refused, each by the label that its row has here, and go to the first such row."""
@@ -340,6 +455,27 @@ class Form(Place[R], ModalScreen[R], Generic[R]):
         """What a row is called in this form; a field that has no row here keeps its name."""
         return str(getattr(self.row_of(field), "label", field))
 
+    def word(self, name: str) -> str:
+        """What one row says; empty where there is no such row."""
+        row: Any = next(iter(self.query(f"WordField#{name}, ChoiceRow#{name}")), None)
+        return "" if row is None else str(row.value)
+
+    async def finish(self, role: str, words: str) -> str | None:
+        """A line that begins so with the material's name whole, if it can be finished."""
+        from wormbin.farm.materials import complete_portion  # no start waits for it
+
+        return await self.ask(lambda farm: complete_portion(farm, words, role))
+
+    def show_page(self, page: Page) -> None:
+        """What stands in the page of the sheet from now on."""
+        effect: Any = self.query_one("#effect")
+        effect.show(lines(page))
+
     def action_leave(self) -> Any:
-        """Back to what was there."""
+        """Out of a line that was asked for, else back to what was there."""
+        late: list[Any] = [field for field in self.query("LateField") if field.display]
+        for field in late:
+            field.close()
+            self.say("")
+            return
         self.dismiss(None)

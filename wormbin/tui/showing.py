@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from rich.style import Style
 from textual.content import Content
 
-from wormbin.pages.lines import Piece as Piece
-from wormbin.pages.lines import said as said
+from wormbin.pages.lines import Piece as Piece, said as said
 from wormbin.tui.themes import ROLE_STYLES, role_style
 
 if TYPE_CHECKING:

@@ -55,111 +55,43 @@ ROLE_STYLES: dict[str, str] = {
     "water": "$wb-water",
 }
 
-_NIGHT = {
-    "wb-act": "#ff9478",
-    "wb-watch": "#f0c05a",
-    "wb-steady": "#93cfa4",
-    "wb-dim": "#ada493",
-    "wb-key": "#e9c46a",
-    "wb-read": "#fff3d6",
-    "wb-estimate": "#8fc1e0",
-    "wb-band": "#5f8fae",
-    "wb-target": "#7fb08d",
-    "wb-wall": "#b5a288",
-    "wb-worm": "#ff9aa2",
-    "wb-feed": "#e0b04f",
-    "wb-bedding": "#c9a878",
-    "wb-castings": "#c09874",
-    "wb-water": "#69b3dd",
-    "wb-cursor": "#3a3327",
-    "wb-onkey": "#1a1712",
+_COLOURS = {
+    "wb-act": ("#ff9478", "#a3260f", "#ff8f8f"),
+    "wb-watch": ("#f0c05a", "#7a4b00", "#ffe066"),
+    "wb-steady": ("#93cfa4", "#24633b", "#8dffb0"),
+    "wb-dim": ("#ada493", "#625a4c", "#d8d8d8"),
+    "wb-key": ("#e9c46a", "#6d4a00", "#ffff66"),
+    "wb-read": ("#fff3d6", "#1c1710", "#ffffff"),
+    "wb-estimate": ("#8fc1e0", "#1f5a80", "#9fdcff"),
+    "wb-band": ("#5f8fae", "#47789a", "#66b8e8"),
+    "wb-target": ("#7fb08d", "#2f6b43", "#8dffb0"),
+    "wb-wall": ("#b5a288", "#6f5c41", "#e0e0e0"),
+    "wb-worm": ("#ff9aa2", "#a8324a", "#ffb0c4"),
+    "wb-feed": ("#e0b04f", "#835500", "#ffd24a"),
+    "wb-bedding": ("#c9a878", "#745a32", "#f0d2a0"),
+    "wb-castings": ("#c09874", "#5d4128", "#d8a878"),
+    "wb-water": ("#69b3dd", "#1c6692", "#7fd0ff"),
+    "wb-cursor": ("#3a3327", "#e6dcc6", "#303060"),
+    "wb-onkey": ("#1a1712", "#fdfaf3", "#000000"),
+    "foreground": ("#ece5d8", "#241f17", "#ffffff"),
+    "background": ("#15130f", "#fbf7ef", "#000000"),
+    "surface": ("#1d1a15", "#f4eee2", "#000000"),
+    "panel": ("#28241c", "#ebe3d3", "#141428"),
 }
-_DAY = {
-    "wb-act": "#a3260f",
-    "wb-watch": "#7a4b00",
-    "wb-steady": "#24633b",
-    "wb-dim": "#625a4c",
-    "wb-key": "#6d4a00",
-    "wb-read": "#1c1710",
-    "wb-estimate": "#1f5a80",
-    "wb-band": "#47789a",
-    "wb-target": "#2f6b43",
-    "wb-wall": "#6f5c41",
-    "wb-worm": "#a8324a",
-    "wb-feed": "#835500",
-    "wb-bedding": "#745a32",
-    "wb-castings": "#5d4128",
-    "wb-water": "#1c6692",
-    "wb-cursor": "#e6dcc6",
-    "wb-onkey": "#fdfaf3",
-}
-_STARK = {
-    "wb-act": "#ff8f8f",
-    "wb-watch": "#ffe066",
-    "wb-steady": "#8dffb0",
-    "wb-dim": "#d8d8d8",
-    "wb-key": "#ffff66",
-    "wb-read": "#ffffff",
-    "wb-estimate": "#9fdcff",
-    "wb-band": "#66b8e8",
-    "wb-target": "#8dffb0",
-    "wb-wall": "#e0e0e0",
-    "wb-worm": "#ffb0c4",
-    "wb-feed": "#ffd24a",
-    "wb-bedding": "#f0d2a0",
-    "wb-castings": "#d8a878",
-    "wb-water": "#7fd0ff",
-    "wb-cursor": "#303060",
-    "wb-onkey": "#000000",
-}
+"""Every colour by night, by day and in high contrast."""
 
-NIGHT = Theme(
-    name="wormbin-night",
-    dark=True,
-    primary="#e9c46a",
-    secondary="#8fc1e0",
-    accent="#e9c46a",
-    foreground="#ece5d8",
-    background="#15130f",
-    surface="#1d1a15",
-    panel="#28241c",
-    success="#93cfa4",
-    warning="#f0c05a",
-    error="#ff9478",
-    variables=_NIGHT,
-)
-DAY = Theme(
-    name="wormbin-day",
-    dark=False,
-    primary="#6d4a00",
-    secondary="#1f5a80",
-    accent="#6d4a00",
-    foreground="#241f17",
-    background="#fbf7ef",
-    surface="#f4eee2",
-    panel="#ebe3d3",
-    success="#24633b",
-    warning="#7a4b00",
-    error="#a3260f",
-    variables=_DAY,
-)
-STARK = Theme(
-    name="wormbin-stark",
-    dark=True,
-    primary="#ffff66",
-    secondary="#9fdcff",
-    accent="#ffff66",
-    foreground="#ffffff",
-    background="#000000",
-    surface="#000000",
-    panel="#141428",
-    success="#8dffb0",
-    warning="#ffe066",
-    error="#ff8f8f",
-    variables=_STARK,
-)
 
-THEMES: tuple[Theme, ...] = (NIGHT, DAY, STARK)
+def _theme(at: int, name: str) -> Theme:
+    of = {role: colours[at] for role, colours in _COLOURS.items()}
+    return Theme(
+        name=f"wormbin-{name}", dark=name != "day", primary=of["wb-key"], secondary=of["wb-estimate"],
+        accent=of["wb-key"], success=of["wb-steady"], warning=of["wb-watch"], error=of["wb-act"],
+        foreground=of["foreground"], background=of["background"], surface=of["surface"], panel=of["panel"],
+        variables={role: colour for role, colour in of.items() if role.startswith("wb-")},
+    )  # fmt: skip
+
+
+THEMES = tuple(_theme(at, name) for at, name in enumerate(("night", "day", "stark")))
 """In the order in which one key goes through them; the first is the one at first start."""
 
 

@@ -47,6 +47,7 @@ RULES: tuple[Rule, ...] = (
     warmth.too_hot,
     warmth.too_cold,
     warmth.heat_to_come,
+    worms.none_yet,
     worms.too_few,
     worms.too_crowded,
     worms.falling,

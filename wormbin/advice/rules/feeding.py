@@ -14,7 +14,7 @@ from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import Past, last_read, past, sure, waiting_words
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import level_of
-from wormbin.advice.looks import left_now, left_read
+from wormbin.advice.looks import left_now, left_read, of_looks
 from wormbin.advice.rations import WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, top, worth
@@ -115,7 +115,7 @@ def left_waits(case: Case) -> Finding | None:
     left, read = left_now(case), left_read(case)
     if left is None or read is None or left <= limits.HOLD_ABOVE_LEFT:
         return None
-    said = f"{percent(read.share)} of the last feeding left {day_words(read.on, case.on)}"
+    said = f"{percent(read.share)} of the last feeding left {day_words(read.on, case.on)}{of_looks(read.count)}"
     return Finding(
         code="left-waits",
         level=Level.STEADY,

@@ -17,7 +17,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
-from wormbin.advice.looks import Look, agreeing, looks
+from wormbin.advice.looks import Look, agreeing, looks, of_looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import feeding, feedstock, harvest, moisture, warmth
 from wormbin.advice.rules.moisture import BRAKE
@@ -145,7 +145,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
     worst = max if limit.above else min
     value = worst(run[-1].value, mean(each.value for each in run))
     far = limit.act is not None and past_edge(limit, limit.act.enter, value)
-    count = min(3, sum(each.worth for each in run))
+    count = min(3, sum(each.votes(lambda value: past_edge(limit, limit.watch.enter, value)) for each in run))
     level = (row.far if far else row.near)[count - 1]
     band = row.model(case)
     if count == 1 and band is not None and chance_beyond(band, limit.watch.enter, above=limit.above) >= REACHES:
@@ -178,7 +178,7 @@ def _sighted(case: Case, row: Sighting, seen: Sequence[Look]) -> Finding | None:
         what=what,
         why=f"you read it {when}. {ground}{alone}",
         actions=actions,
-        sure=f"From {counted(len(run), 'reading')}, the last {when}.",
+        sure=f"From {counted(sum(len(each.each) for each in run), 'reading')}, the last {when}.",
         source=limit.source,
         urgency=7.5 + count + (2.0 if far else 0.0),
         feed=0.0 if stops else BRAKE[level] if row.slows and count > 1 else 1.0,
@@ -237,7 +237,7 @@ def said_of(case: Case, row: Sighting, look: Look) -> str:
     if row.quantity == "moisture":
         return squeezed(look.value) if look.by == "squeeze" else f"{percent(look.value)} moist"
     if row.quantity == "left":
-        return f"{percent(look.value)} of the last feeding left"
+        return f"{percent(look.value)} of the last feeding left{of_looks(len(look.each))}"
     return _say(case, row, look.value)
 
 

@@ -86,7 +86,10 @@ def nothing_in(case: Case) -> Finding | None:
         level=Level.WATCH,
         what="by the log this bin is empty",
         why="the log has no bedding, water, food or worms. Did you undo too much? Redo brings it back.",
-        actions=(Action(Doing.NEW_BED, "write down the bedding, the water and the worms in it"),),
+        actions=(
+            Action(Doing.NEW_BED, "write down the bedding, the water and the worms in it"),
+            Action(Doing.THEN, "begun by mistake? End it: E, then x, or wormbin close"),
+        ),
         sure="The log knows only what you write down.",
         source="the log",
         urgency=1.0,

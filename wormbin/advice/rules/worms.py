@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from datetime import timedelta
 from math import exp, log
 
@@ -17,6 +18,8 @@ from wormbin.process.views import Day
 from wormbin.records.entries import Harvest, Kind
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
+KNOWN_WITHIN = 3.0
+"""The high end of an estimate over its low end up to which worms are taken out on it; else count them first (ours)."""
 FALL_DAYS, RISING_DAYS = 28, 7
 LEAST_HERD_KG = 0.001
 """Fewer than this, a few worms, are no herd that could be said to shrink (ours)."""
@@ -30,6 +33,25 @@ def _past_density(case: Case, limit: Limit) -> Past | None:
         return day.worms_kg.times(1.0 / area) if area > 0 and ramp_share(case, day.on) > 0 else None
 
     return past(case, limit, density, lambda kg_m2: stocking(kg_m2, case.settings.units))
+
+
+def none_yet(case: Case) -> Finding | None:
+    """A bin that was begun, and nobody wrote that worms are in it."""
+    if case.today.worms_kg.p90 > LEAST_HERD_KG or any(each.kind in HANDLED for each in case.entries):
+        return None
+    return Finding(
+        code="no-worms",
+        level=Level.WATCH,
+        what="no worms in this bin yet",
+        why="the log has bedding, and no worms. Nothing gets eaten until they are in.",
+        actions=(
+            Action(Doing.WORMS, "put the worms in, then write them down: e, then k, or wormbin stock"),
+            Action(Doing.THEN, "feed from the second or third day after that"),
+        ),
+        sure="The log knows only what you write down.",
+        source="the log",
+        urgency=2.0,
+    )
 
 
 def too_few(case: Case) -> Finding | None:
@@ -57,6 +79,12 @@ def _count_first(case: Case) -> tuple[Action, ...]:
     return (Action(Doing.MEASURE, "count first, before you buy or sell: a worm survey, 4 samples of 15 x 15 cm", 1.5),)
 
 
+def _known(case: Case) -> bool:
+    """Whether it is known well enough how many worms there are to say how many to take out."""
+    worms = case.today.worms_kg
+    return worms.p90 <= KNOWN_WITHIN * worms.p10
+
+
 def too_crowded(case: Case) -> Finding | None:
     """More worms than the surface carries: growth and laying stop."""
     told = _past_density(case, limits.CROWDED)
@@ -69,7 +97,7 @@ def too_crowded(case: Case) -> Finding | None:
         "crowded",
         f"crowded: about {mass(worms, units)} of worms on {surface(area, units)}",
         f"that is {told.say(told.band.p50)}. {told.ground} In a crowd they stop growing and breeding.",
-        Action(Doing.WORMS, words, out),
+        *((Action(Doing.WORMS, words, out),) if _known(case) else ()),
         *_count_first(case),
         said=worms_words(case), by=("worms_kg",), urgency=3.0 + told.band.p50 / 10,
     )  # fmt: skip
@@ -94,13 +122,15 @@ def lost_share(case: Case) -> tuple[tuple[Day, float], ...]:
             fared += log(_herd(day) / _herd(previous))
         trail.append((day, fared))
         previous = day
-    start = 0
+    best: deque[tuple[Day, float]] = deque()  # of the last four weeks, the highest first
     out: list[tuple[Day, float]] = []
     for day, now in trail:
-        while trail[start][0].on < day.on - timedelta(days=FALL_DAYS):
-            start += 1
-        best = max(level for _day, level in trail[start : len(out) + 1])
-        out.append((day, 1.0 - exp(now - best)))
+        while best and best[-1][1] <= now:
+            best.pop()
+        best.append((day, now))
+        while best[0][0].on < day.on - timedelta(days=FALL_DAYS):
+            best.popleft()
+        out.append((day, 1.0 - exp(now - best[0][1])))
     return tuple(out)
 
 

@@ -5,7 +5,7 @@ What is heavy to load is imported within the functions, so that a start and a co
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -49,9 +49,16 @@ def many_readings(session: Session, bin: str, on: date | None = None) -> ManyVie
 
 def working(session: Session, bin: str, code: str, on: date | None = None) -> Working:
     """A figure opened; ``code`` is a gauge's."""
-    from wormbin.farm.bins import workings
+    from wormbin.farm.bins.workings import working as of_scene
 
-    return workings.working(session.scene(bin, on), code)
+    return of_scene(session.scene(bin, on), code)
+
+
+def every_number(session: Session, bin: str, on: date | None = None) -> tuple[tuple[str, Working], ...]:
+    """Every figure opened, by its code."""
+    from wormbin.farm.bins.workings import every_working
+
+    return every_working(session.scene(bin, on))
 
 
 def emergency(session: Session, bin: str = "") -> tuple[str, ...]:
@@ -88,6 +95,14 @@ def absence(session: Session, bin: str, first: str, last: str, on: date | None =
     scene = session.scene(bin, on)
     not_closed(scene.bin, scene.on)
     return absences.absence(scene, first, last)
+
+
+def away(session: Session, named: Sequence[str], first: str, last: str, on: date | None = None) -> list[Absence]:
+    """The absence plans of the bins that are named, or of all that live on the day."""
+    keys = [session.bin(each).key for each in named] or [one.key for one in session.bins() if one.ended is None]
+    if not keys:
+        session.bin("")  # says that there is none yet
+    return [absence(session, key, first, last, on) for key in dict.fromkeys(keys)]
 
 
 def next_absence(session: Session, bin: str, on: date | None = None) -> tuple[str, str]:

@@ -203,9 +203,13 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     ends = parse_last(last, begins, scene.on)
     if begins < scene.on:
         raise RefusedError(Problem("from", first, f"a day from {scene.on.isoformat()} on", "saturday"))
-    if not begins <= ends or (ends - scene.on).days > LONGEST_ABSENCE_DAYS:
-        allowed = f"a day from {begins.isoformat()} on, within {LONGEST_ABSENCE_DAYS} days"
-        raise RefusedError(Problem("until", last, allowed, "12 days"))
+    if ends < begins:
+        raise RefusedError(Problem("until", last, f"a day from {begins.isoformat()} on", "12 days"))
+    latest = scene.on + timedelta(days=LONGEST_ABSENCE_DAYS)
+    if ends > latest:
+        over = f"those days end on {ends.isoformat()}, more than {LONGEST_ABSENCE_DAYS} days from now"
+        whole = f"{over}: nobody can tell so far ahead. Write days that end by {latest.isoformat()}, or ask again later"
+        raise RefusedError(Problem("end", last, f"a day up to {latest.isoformat()}", "12 days", whole=whole))
     # Whoever asks on the first day away is still there to do what is to be done before it.
     there = scene.with_absence(max(begins, min(scene.tomorrow(), ends)), ends)
     found = leaving(there, begins, ends)

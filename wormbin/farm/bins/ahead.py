@@ -1,15 +1,17 @@
-"""A bin's state and its days ahead by the names of the command line's JSON, for outlooks and trials alike."""
+"""A bin's state and its days ahead by the names of the command line's JSON; several bins looked ahead at together."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from wormbin.advice.rules.air import air_share
 from wormbin.advice.trays import Tray
 from wormbin.farm.bins.gauges import moisture_basis
 from wormbin.farm.bins.harvest import told_window
 from wormbin.farm.bins.row import harvest_view
-from wormbin.farm.bins.scene import Scene
+from wormbin.farm.bins.scene import UNFED_DAYS, Scene
+from wormbin.process.abreast import gone
+from wormbin.process.outlook import looking_ahead
 from wormbin.process.views import Day, Part
 
 Document = Mapping[str, object]
@@ -86,3 +88,14 @@ def _tray(tray: Tray, scene: Scene) -> dict[str, object]:
 
 def _part(part: Part) -> dict[str, object]:
     return fields_of(part, PART)
+
+
+def look_ahead_together(scenes: Sequence[Scene]) -> None:
+    """Work out the look-aheads of several bins side by side: each finds its own there when it asks for it."""
+    for scene, ahead in zip(
+        scenes, gone([looking_ahead(each.past.replay, (), UNFED_DAYS) for each in scenes]), strict=True
+    ):
+        vars(scene)["unfed"] = ahead
+    planned_for = [looking_ahead(each.past.replay, each.plan, each.ahead_days) for each in scenes]
+    for scene, ahead in zip(scenes, gone(planned_for), strict=True):
+        vars(scene)["ahead"] = ahead

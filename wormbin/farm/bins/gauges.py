@@ -59,7 +59,7 @@ _ABOUT = {
     ),
     "air": ("air-short", "dense", "smell-rotten"),
     "temp": ("heat-to-come", "hot", "cold"),
-    "worms": ("few-worms", "crowded", "falling", "dying", "leaving", "pale-worms", "swollen-worms"),
+    "worms": ("no-worms", "few-worms", "crowded", "falling", "dying", "leaving", "pale-worms", "swollen-worms"),
     "castings": ("harvest-near", "harvest-due", "harvest-late"),
     "cn": ("nitrogen-rich", "smell-ammonia"),
     "ph": ("sour", "smell-sour"),

@@ -17,18 +17,21 @@ from wormbin.farm.bins.past import Past
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.many import ManyDay, ManyView
 from wormbin.farm.views.proposals import Question
-from wormbin.figures import Band
+from wormbin.figures import Band, weight_words
 from wormbin.measures import counted
 from wormbin.measures.dates import day_words
 from wormbin.process.views import Judged
 from wormbin.records.entries import Check, Entry, MoistureBy, standing
+from wormbin.records.habits import SEEN
 from wormbin.science.constants import TENTH_SD
-from wormbin.science.many import Many, together
+from wormbin.science.paired import Many, together
 
 LEAST_OFF = {"moisture": 0.12, "left": 0.30, "temp_c": 3.0, "contents_m": 0.05}
 """How far off the others a reading of each must be at least: three times what differs from look to look (ours)."""
 STOOD_STILL = 0.03
 """Moisture by which the mean of many is off the estimate that has taken it in, and this is told (ours)."""
+AGREE = 0.05
+"""Moisture readings of a day whose spread is no more than this agree (ours; a meter's own scatter is four points)."""
 TESTED_DAYS = 120
 """An oven test of so many days ago still tells how a meter reads (ours)."""
 MANY = 3
@@ -56,16 +59,19 @@ class DayOf:
 
 
 def days_of_many(entries: Iterable[Entry], least: int = 2) -> tuple[DayOf, ...]:
-    """The days on which something was read ``least`` times or more, in time order. ``entries`` are standing lines."""
-    checks = [each for each in entries if isinstance(each.what, Check)]
-    often = {day for day, times in Counter(each.when.date() for each in checks).items() if times >= least}
+    """The looks that count together and are ``least`` or more, in time order. ``entries`` are standing lines."""
+    lines = tuple(entries)
+    checks = Counter(each.when.date() for each in lines if isinstance(each.what, Check))
+    often = {day for day, times in checks.items() if times >= least}
     found = []
-    for on, lines in groupby((each for each in checks if each.when.date() in often), key=lambda each: each.when.date()):
-        groups: dict[tuple[str, str, int], list[tuple[Entry, float]]] = {}
-        for each in lines:
+    for on, of_day in groupby((each for each in lines if each.when.date() in often), key=lambda each: each.when.date()):
+        groups: dict[tuple[str, str, int, int], list[tuple[Entry, float]]] = {}
+        done = 0
+        for each in of_day:
+            done += not isinstance(each.what, SEEN)
             for quantity, by, value in _values(each):
-                groups.setdefault((quantity, by, each.compartment), []).append((each, value))
-        for (quantity, by, _part), read in groups.items():
+                groups.setdefault((quantity, by, each.compartment, done), []).append((each, value))
+        for (quantity, by, *_), read in groups.items():
             if len(read) >= least:
                 many = together([value for _, value in read], LEAST_OFF[quantity])
                 found.append(DayOf(on, quantity, by, tuple(read), many))
@@ -136,9 +142,13 @@ def as_written(scene: Scene) -> tuple[Entry, ...]:
 def odd_words(day: DayOf, units: str, today: date) -> Iterator[str]:
     """What to ask of each that stands far off: "21% by Eva stands far off the 4 others"."""
     for entry, value in day.odd:
-        who = f" by {entry.by}" if entry.by else ""
         read = say_reading(day.quantity, value, units)
-        yield f"{read}{who} stands far off the {len(day.kept)} others of {day_words(day.on, today)}: read it again"
+        rest = f"the {len(day.kept)} others of {day_words(day.on, today)}"
+        yield f"{read}{_by(entry)} stands far off {rest}: read it again"
+
+
+def _by(entry: Entry) -> str:
+    return f" by {entry.by}" if entry.by else ""
 
 
 def words(day: DayOf, units: str, today: date) -> str:
@@ -194,10 +204,26 @@ def asked(scene: Scene, entry: Entry) -> tuple[Question, ...]:
 def view(scene: Scene) -> ManyView:
     """Every day on which several read the same thing, the latest first, each quantity by itself."""
     units = scene.settings.units
+    doubted = {(each.entry, each.quantity, each.by): each for each in scene.past.judged if each.doubted}
+
+    def misfit(day: DayOf, entry: Entry) -> Judged | None:
+        return doubted.get((entry.id, day.quantity, day.by))
+
+    def told(day: DayOf) -> str:
+        found = [words(day, units, scene.on)]
+        for entry, value in day.kept:
+            if (each := misfit(day, entry)) is not None:
+                read = f"{say_reading(day.quantity, value, units)}{_by(entry)}"
+                found.append(f"{read} fits the estimate badly, and {weight_words(each.weight)}")
+        return "; ".join(found)
+
     shown = tuple(
         ManyDay(
-            day.on, day.quantity, name_of(day.quantity, day.by), words(day, units, scene.on),
-            tuple((entry.by, value, far) for (entry, value), far in zip(day.lines, day.many.far_off, strict=True)),
+            day.on, day.quantity, name_of(day.quantity, day.by), told(day),
+            tuple(
+                (entry.by, value, far or misfit(day, entry) is not None)
+                for (entry, value), far in zip(day.lines, day.many.far_off, strict=True)
+            ),
             day.many.mean, day.many.spread, say_reading(day.quantity, day.many.mean, units), spread_words(day, units),
         )
         for day in reversed(days_of_many(as_written(scene)))
@@ -213,6 +239,9 @@ def still_words(scene: Scene, found: Sequence[DayOf]) -> tuple[str, ...]:
         gap = day.many.mean - _moisture_on(scene, day.on)
         if day.quantity != "moisture" or day.by != "meter" or len(day.kept) < MANY or abs(gap) <= STOOD_STILL:
             continue
+        if day.many.spread > AGREE:
+            apart = f"{counted(len(day.kept), 'reading')} lie {spread_words(day, scene.settings.units)} apart"
+            return (f"{apart}, so they move the estimate little. Read again, all in one spot and at one depth",)
         stays = f"stays {abs(gap) * 100:.0f} points {'under' if gap > 0 else 'over'} them"
         why = "one meter can be wrong for all of them alike"
         how = "One oven test beside it makes them count: weigh a sample wet, dry it, weigh it again"

@@ -18,7 +18,7 @@ from wormbin.measures.dates import day_words, on_day
 from wormbin.records.entries import Check, Feeding
 from wormbin.schedule.days import is_away
 from wormbin.schedule.harvest import source
-from wormbin.schedule.walk import minutes as together
+from wormbin.schedule.pace import minutes as together
 
 TREND_DAYS = 30
 BEHIND = frozenset({"wet-ahead", "reading-wanted", "reading-questioned", "dense"})

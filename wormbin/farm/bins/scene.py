@@ -24,9 +24,8 @@ from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
 from wormbin.measures.dates import day_words
-from wormbin.process.abreast import gone
 from wormbin.process.lazy_days import Days
-from wormbin.process.outlook import look_ahead, looking_ahead, with_entries
+from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.replay import replay
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
@@ -406,14 +405,3 @@ class Scene:
     def tomorrow(self) -> date:
         """The day after the one looked at."""
         return self.on + timedelta(days=1)
-
-
-def look_ahead_together(scenes: Sequence[Scene]) -> None:
-    """Work out the look-aheads of several bins side by side: each finds its own there when it asks for it."""
-    for scene, ahead in zip(
-        scenes, gone([looking_ahead(each.past.replay, (), UNFED_DAYS) for each in scenes]), strict=True
-    ):
-        vars(scene)["unfed"] = ahead
-    planned_for = [looking_ahead(each.past.replay, each.plan, each.ahead_days) for each in scenes]
-    for scene, ahead in zip(scenes, gone(planned_for), strict=True):
-        vars(scene)["ahead"] = ahead

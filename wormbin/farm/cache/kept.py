@@ -192,7 +192,7 @@ class Cache:
 
         A bin whose book cannot be read is passed over: it says so when it is asked for.
         """
-        from wormbin.farm.bins.scene import look_ahead_together
+        from wormbin.farm.bins.ahead import look_ahead_together
 
         settings, found = self.settings(), []
         for one in bins:

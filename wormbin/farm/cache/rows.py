@@ -22,7 +22,7 @@ from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import ComingRow, RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
-from wormbin.store.outside import stamps, worked_out
+from wormbin.store import stamps, worked_out
 
 if TYPE_CHECKING:
     from wormbin.store.desk import Desk

@@ -90,7 +90,7 @@ def _about(words: str) -> Measured | None:
 def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins: date, ends: date) -> ComparisonView:
     from wormbin.farm.comparisons.alike import equal, pairs_words, unequal
     from wormbin.farm.comparisons.sums import difference
-    from wormbin.farm.comparisons.told import agree_words
+    from wormbin.farm.comparisons.told import agree_words, harvest_words
     from wormbin.farm.views.comparison import ComparisonView
 
     on, units = scenes[0].on, scenes[0].settings.units.value
@@ -119,6 +119,7 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
         unequal=tuple(words for other in scenes[1:] for words in unequal(scenes[0], other, begins)),
         equal=() if what is not None else equal(scenes),
         pairs=pairs_words(len(scenes)),
+        harvests=harvest_words([(scene.bin.name, scene.harvest) for scene in scenes], on),
         units=units,
     )
 

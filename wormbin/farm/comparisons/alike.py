@@ -12,7 +12,7 @@ from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Stocking, Watering
 from wormbin.records.habits import fed_kg
-from wormbin.science.student import t_quantile
+from wormbin.science.paired import t_quantile
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
@@ -26,12 +26,13 @@ UNEQUAL = 0.10
 def unequal(one: Scene, other: Scene, begins: date) -> Iterator[str]:
     """What differs at the start, or was fed since, and is not what is compared."""
     a, b, units = one.bin, other.bin, one.settings.units.value
-    starts = [_at_start(scene, begins) for scene in (one, other)]
+    by_room = a.beddings != b.beddings  # other beddings weigh other than these, and the bed is as large
+    starts = [_at_start(scene, begins, by_room=by_room) for scene in (one, other)]
     amounts = {f"{name} at the start": [each[name] for each in starts] for name in starts[0]}
     amounts["feed given"] = [fed_kg(scene.entries, begins, scene.on) for scene in (one, other)]
     for name, kg in amounts.items():
         if abs(kg[0] - kg[1]) > UNEQUAL * max(kg):
-            say = volume if name.startswith("water") else mass
+            say = next((told for begin, told in _SAY.items() if name.startswith(begin)), mass)
             yield f"{name}: {say(kg[0], units)} in {a.name}, {say(kg[1], units)} in {b.name}"
     for name, words in _BOX:
         if words(a, units) != words(b, units):
@@ -61,8 +62,15 @@ _HELD: tuple[tuple[str, Callable[[Day], Band], Callable[[float, str], str]], ...
 )
 
 
-def _at_start(scene: Scene, begins: date) -> dict[str, float]:
+_SAY: dict[str, Callable[[float, str], str]] = {
+    "water": volume, "room": volume, "moisture": lambda share, _: percent(share),
+}  # fmt: skip
+
+
+def _at_start(scene: Scene, begins: date, *, by_room: bool) -> dict[str, float]:
+    """Worms, bedding and water of the first days, kg; ``by_room`` litres that the bedding fills, and how wet it is."""
     found = {"worms put in": 0.0, "bedding put in": 0.0, "water put in": 0.0}
+    litres = dry = 0.0
     for each in scene.entries:
         if begins <= each.when.date() < begins + timedelta(days=START_DAYS):
             match each.what:
@@ -70,8 +78,14 @@ def _at_start(scene: Scene, begins: date) -> dict[str, float]:
                     found["worms put in"] += kg
                 case Bedding(portions=portions):
                     found["bedding put in"] += sum(portion.kg for portion in portions)
+                    for portion, of in ((each, scene.table.get(each.material)) for each in portions):
+                        dry += portion.kg * (1.0 - of.moisture)
+                        litres += 1000.0 * portion.kg / of.bulk_density_kg_m3 if of.bulk_density_kg_m3 else 0.0
                 case Watering(kg=kg):
                     found["water put in"] += kg
+    if by_room and litres and dry:
+        wet = found.pop("bedding put in") + found.pop("water put in")
+        found |= {"room filled by bedding": litres, "moisture of the bed": 1.0 - dry / wet}
     return found
 
 

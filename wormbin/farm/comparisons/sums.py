@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import replace
 from datetime import date
 from math import hypot
-from statistics import fmean, median
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from wormbin.drawing.series import Point, Series
@@ -16,7 +16,7 @@ from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.constants import TENTH_SD
-from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
+from wormbin.science.paired import ALIKE, LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -33,10 +33,11 @@ def difference(
     """How far ``one`` lies above ``other`` in a quantity; ``main`` for the one that answers the question,
     ``line`` for the entry that began the comparison."""
     told, units = TOLD[about], one.settings.units.value
-    pair, usual, had = _read(told, one, other, begins)
+    differences, usual = _read(told, one, other, begins)
     on = one.on
     made, made_usual = _made(told, about, one, other, begins)
     matters = told.matters * usual if told.share else told.matters
+    pair, had = paired(differences, ALIKE * matters), len(differences)
     made_matters = told.matters * made_usual if told.share or told.made_unit else told.matters
     over = on >= ends
     # Who looks at several quantities is fooled by one of them sooner: those beside the chosen one are held to more.
@@ -70,27 +71,27 @@ def difference(
     )
 
 
-def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Paired | None, float, int]:
-    """What the readings of both bins say together, week by week; the mean of all; in how many weeks both had some."""
+def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Mapping[int, float], float]:
+    """How far the readings of both bins lie apart week by week, and the mean of all."""
     if not told.read:
-        return None, 0.0, 0
+        return {}, 0.0
     for by_hand in (False, True):  # a squeeze tells four steps only: it counts where no instrument tells enough
         mine, theirs = (_by_day(scene, told.read, begins, by_hand=by_hand) for scene in (one, other))
         differences = {week: told.sign * value for week, value in weekly(mine, theirs, begins).items()}
         if len(differences) >= LEAST_WEEKS:
             break
     every = [*mine.values(), *theirs.values()]
-    return paired(differences, told.usual), fmean(every) if every else 0.0, len(differences)
+    return differences, fmean(every) if every else 0.0
 
 
 def _by_day(scene: Scene, quantity: str, begins: date, *, by_hand: bool) -> dict[date, float]:
-    """The middle reading of each day, without those that are set aside, and ``by_hand`` or not."""
+    """The mean reading of each day, without those that are set aside, and ``by_hand`` or not."""
     days: dict[date, list[float]] = defaultdict(list)
     for each in scene.past.judged:
         fits = not each.questioned and (by_hand or each.by != MoistureBy.SQUEEZE)
         if each.quantity == quantity and each.when.date() >= begins and fits:
             days[each.when.date()].append(each.read)
-    return {day: median(values) for day, values in days.items()}
+    return {day: fmean(values) for day, values in days.items()}
 
 
 def weekly(mine: Mapping[date, float], theirs: Mapping[date, float], begins: date) -> dict[int, float]:

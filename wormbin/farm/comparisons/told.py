@@ -5,15 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from wormbin.drawing.measure import LEAST_BIG_KG
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.measures import counted
+from wormbin.measures.dates import day_words
 from wormbin.measures.units import INCH_M, POUND_KG
 from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured
-from wormbin.science.paired import LEAST_WEEKS, QUICK, STEADY, Paired
+from wormbin.science.paired import LEAST_WEEKS, Paired
+
+if TYPE_CHECKING:
+    from wormbin.farm.bins.harvest import Coming
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +36,6 @@ class Told:
     words: str
     share: bool = False
     sign: float = 1.0
-    usual: float = STEADY
     made_unit: str = ""
     by: str = ""
 
@@ -39,7 +43,7 @@ class Told:
 TOLD = {
     Measured.WORKED: Told(
         "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10,
-        "{more} had {by} less of its last feeding left than {less}", sign=-1.0, usual=QUICK, made_unit="kg",
+        "{more} had {by} less of its last feeding left than {less}", sign=-1.0, made_unit="kg",
         by="what is left of a feeding (--left)",
     ),
     Measured.CASTINGS: Told(
@@ -52,7 +56,7 @@ TOLD = {
     ),
     Measured.TEMPERATURE: Told(
         "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, "{more} was {by} warmer than {less}",
-        usual=QUICK, by="the bed's temperature (--temp)",
+        by="the bed's temperature (--temp)",
     ),
     Measured.WORMS: Told(
         "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, "{more} held {by} more worms than {less}",
@@ -129,7 +133,8 @@ def read_words(
             so_far = f"What counts is {told.by}, read in both: {counted(had, 'week')} so far."
             return f"Not yet: {weeks} are needed. {so_far}{late}"
         if more is None:
-            return f"Not yet: these readings lie so far apart that {least} would not be seen within half a year."
+            short = f"Not yet: these readings would not show {least} within half a year."
+            return f"{short} Read both more often each week, or keep two bins of each."
         if not more:
             return f"Not yet: there are readings enough to see {least}; it ends on {ends.isoformat()}, look then."
         return f"Not yet: {weeks} of readings in both bins, until a difference of {least} would show.{late}"
@@ -183,3 +188,17 @@ def agree_words(main: Difference) -> str:
     if main.verdict is Verdict.MORE and main.made.p10 <= 0.0 <= main.made.p90:
         return "The estimate alone could not tell them apart; the readings can."
     return ""
+
+
+def harvest_words(coming: Sequence[tuple[str, Coming]], on: date) -> str:
+    """When the castings of each come off, and whether the windows of the first and the last lie apart."""
+    days = [(one.day, one.window, name) for name, one in coming if one.day is not None]
+    far = [f"{name}: not in sight" for name, one in coming if one.day is None]
+    each = [f"{name}: {day_words(day, on)}" for day, _, name in days]
+    if len(days) < 2:
+        return f"Harvest: {'; '.join((*each, *far))}."
+    first, last = (pick(days, key=lambda one: one[0]) for pick in (min, max))
+    ends, begins = first[1].latest, last[1].earliest
+    gap = counted((last[0] - first[0]).days, "day")
+    told = f"{gap} apart" if ends and begins and ends < begins else f"{gap} apart, too few to tell them apart"
+    return f"Harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."

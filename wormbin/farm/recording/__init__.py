@@ -123,13 +123,15 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
     if change.struck:
         stands = f"; as before stands: {_each(session, change.struck)}"
         return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.wrote)}{stands}")
-    return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}")
+    names = ", ".join(one.name for one in change.was)
+    stands = f"; as before stands what is set of {names}" if names else ""
+    return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}{stands}")
 
 
 def _ask_undo(farm: Session, agreed: str) -> None:
     """Raise DoubtedError when undo would take many lines back, unless these very words were ``agreed`` to."""
     from wormbin.farm.views.proposals import Question
-    from wormbin.records.moves import MARK
+    from wormbin.records.lots import MARK
 
     change = farm.store.last_change()
     if change is None:
@@ -156,7 +158,7 @@ def redo(session: Session, by: str = "") -> Recorded:
 
 def _each(session: Session, ids: Sequence[str]) -> str:
     """The lines of a change in words, the first three of them."""
-    from wormbin.records.moves import MARK
+    from wormbin.records.lots import MARK
 
     lines = [each for each in ids if not each.endswith(MARK)] or list(ids)
     said = "; ".join(_said(session, session.store.find_line(entry)) or "a note" for entry in lines[:3])

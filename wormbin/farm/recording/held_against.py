@@ -13,11 +13,13 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.proposals import Question, SurveyView
 from wormbin.figures import Band
 from wormbin.measures import counted, length, mass, percent, temperature, volume
+from wormbin.measures.units import WORM_KG
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.readings import ALONG
 from wormbin.process.views import Day
 from wormbin.records.bins import Bin
 from wormbin.records.entries import (
+    Bedding,
     Check,
     Entry,
     Feeding,
@@ -25,10 +27,10 @@ from wormbin.records.entries import (
     Squeeze,
     Survey,
     Watering,
+    Weighing,
     What,
     worms_out_kg,
 )
-from wormbin.records.worms import WORM_KG
 from wormbin.science.survey import Surveyed, survey
 
 HALF_WAY = 0.5
@@ -46,6 +48,26 @@ def into_wet(what: Watering, entry: Entry, scene: Scene) -> list[Question]:
     read = volume(what.kg, scene.settings.units)
     words = f"{read} of water, but {found.what}. Wait until a handful feels like a wrung sponge. Keep it?"
     return [Question("water", read, words)]
+
+
+def more_than_went_in(what: Harvest, scene: Scene) -> list[Question]:
+    """What to ask of a harvest that is more than all that was ever put in, by the log, less what came off since."""
+    kg, units = 0.0, scene.settings.units
+    for entry in scene.entries:
+        one = entry.what
+        if isinstance(one, Feeding | Bedding):
+            kg += sum(each.kg for each in one.portions)
+        elif isinstance(one, Watering):
+            kg += one.kg
+        elif isinstance(one, Harvest):
+            kg -= one.castings_kg
+        elif isinstance(one, Weighing):
+            return []  # the scale knows better
+    if what.castings_kg <= kg + ROUNDING_KG:
+        return []
+    read, left = mass(what.castings_kg, units), mass(max(0.0, kg), units)
+    words = f"{read} of castings is more than what your log put in, water included, and still has there: {left}"
+    return [Question("castings", read, f"{words}. Keep it?")]
 
 
 def against(what: What, one: Bin, today: Day, units: str, part: int = 0) -> list[Question]:

@@ -15,7 +15,7 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Move, Note, Survey, Weighing
-from wormbin.records.moves import both_halves
+from wormbin.records.lots import both_halves
 
 if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -34,9 +34,15 @@ def compared(
     return compare(session, bins, "", first, last, on)
 
 
+def names_words(by: Iterable[str]) -> str:
+    """ "Names in it: Ana, Ben": of a file that goes out of hand."""
+    listed = ", ".join(sorted(by, key=str.casefold))
+    return f"Names in it: {listed}" if listed else "No line is signed"
+
+
 def write_page(name: str, lines: Sequence[str]) -> Path:
     """Write ``lines`` to a new text file; the path it has. RefusedError when it cannot be, and then nothing is left."""
-    from wormbin.store.handing import hand_out, named
+    from wormbin.store.whole import hand_out, named
 
     example = "~/worms.txt"
     try:

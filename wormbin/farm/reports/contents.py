@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from wormbin.drawing.series import Series
+from wormbin.farm import comparisons
 from wormbin.farm.bins.ahead import outlook_document
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.page import bin_view, material_name
@@ -26,6 +27,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
     Check,
+    Comparison,
     Draining,
     Entry,
     Feeding,
@@ -85,6 +87,7 @@ def report(farm: Session, bin: str, first: str, last: str, on: date | None) -> R
         state=_mapping(document["state"]),
         harvest=_mapping(document["harvest"]),
         units=scene.settings.units.value,
+        question=_question(farm, one.key, begins, ends),
         squeezes=sum(_by_squeeze(entry) for entry in standing(inside)),
         moisture_read=_moisture_read(scene),
     )
@@ -111,6 +114,17 @@ def _moisture_read(scene: Scene) -> str:
 
 def _mapping(value: object) -> dict[str, object]:
     return dict(value) if isinstance(value, dict) else {}
+
+
+def _question(farm: Session, key: str, begins: date, ends: date) -> str:
+    """The latest comparison of the period that the bin is in: "does paper beat leaves? (with leaves)"; "" for none."""
+    for line in reversed(comparisons.lines(farm)):
+        what = line.what
+        if isinstance(what, Comparison) and begins <= what.until and line.when.date() <= ends:
+            bins = (line.bin, *what.others)
+            if key in bins:
+                return f"{what.question} (with {', '.join(each for each in bins if each != key)})"
+    return ""
 
 
 def _period(one: Bin, first: str, last: str, today: date) -> tuple[date, date]:

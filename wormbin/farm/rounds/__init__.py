@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def view(session: Session, on: date | None = None) -> RoundView:
     """All bins, worst first; a bin whose book cannot be read is named apart, and the others stay usable."""
     from wormbin.farm.errors import closed_words
-    from wormbin.farm.turns import today_words
+    from wormbin.farm.turns import fed_today, today_words
     from wormbin.farm.views.bin import RoundView
 
     filled_now = filling(session, on)
@@ -32,7 +32,8 @@ def view(session: Session, on: date | None = None) -> RoundView:
     known = sorted(filled_now.laid_out(), key=order)
     today = session.moment(on).date()
     notes = " ".join(flaw.sentence() for flaw in session.store.notices())
-    minutes, whose = (minutes_left(known), jobs_left(known, today)), today_words(session, on)
+    minutes = minutes_left(known), jobs_left(known, today)
+    whose = today_words(session, on, fed_today(known, today))
     closed = tuple(closed_words(one) for one in session.bins() if one.ended is not None and one.ended <= today)
     return RoundView(today, tuple(known), *minutes, notes, tuple(filled_now.troubled), whose, closed)
 
@@ -111,7 +112,8 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60, before
 
     names, today = {one.key: one.name for one in session.bins()}, session.moment(on).date()
     every = (*due_at(session, on, days), *promised(session, today, days))
-    dues = by_rounds(every, names, by_day(session, today, days))
+    fed = {name: {due.on for due in every if due.bin == key and due.kind == "feed"} for key, name in names.items()}
+    dues = by_rounds(every, names, by_day(session, today, days, fed))
     return files.calendar(dues, session.clock(), files.events(before), today)
 
 
@@ -152,7 +154,8 @@ def sheet(session: Session, bin: str, on: date | None = None) -> tuple[str, ...]
     scene = session.scene(bin, on)
     not_closed(scene.bin, scene.on)
     laid = session.cache.laid(on, scene.on)
-    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK), laid)
+    fed = {scene.bin.name: {due.on for due in week.dues(scene, week.WEEK) if due.kind == "feed"}}
+    return week.sheet(scene, session.farm().keepers, by_day(session, scene.on, week.WEEK, fed), laid)
 
 
 def natural(name: str) -> list[tuple[int, str]]:

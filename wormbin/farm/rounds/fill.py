@@ -6,6 +6,7 @@ The same for what lies farther ahead than the round looks: then it fills with th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,8 @@ from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
+from wormbin.store import stamps
 from wormbin.store.errors import Flaw, StoreError
-from wormbin.store.outside import stamps
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -51,6 +52,8 @@ class Filling:
         self.layout: Layout | None = None
         self._tokens: dict[str, str] = {}
         self._beside: tuple[Flaw, ...] | None = None
+        self._odd: set[str] = set()
+        self._guessing = on is None and farm.settings().guess_first
         for one in bins:
             if only and one.key != only:
                 continue
@@ -79,9 +82,16 @@ class Filling:
 
     def _add(self, row: object) -> None:
         if isinstance(row, RoundRow):
-            self.known.append(row)
+            self.known.append(replace(row, guess=True) if self._waits_for_guess(row) else row)
         elif isinstance(row, ComingRows):
             self.coming.append(row)
+
+    def _waits_for_guess(self, row: RoundRow) -> bool:
+        if not self._guessing:
+            return False
+        from wormbin.farm.guesses import wanted
+
+        return wanted(self._farm, row.bin)
 
     def rest(self) -> Iterator[RoundRow | ComingRows | TroubledBin]:
         """The cold bins one by one, worked out here and kept."""
@@ -110,7 +120,11 @@ class Filling:
             some = cold[first : first + AT_ONCE] if first else cold[:1]
             if len(some) > 1:
                 farm.together(some, self._on, self._far or AHEAD_DAYS)
-            yield from ((one, _made(farm, one, self._on, self._far)) for one in some)
+            for one in some:
+                made = _made(farm, one, self._on, self._far)
+                if farm.store.noticed(one.key):
+                    self._odd.add(one.key)
+                yield one, made
 
     def take(self, one: Bin, made: Made) -> RoundRow | ComingRows | TroubledBin:
         """Keep a row. A bin whose book cannot be read comes back as troubled."""
@@ -122,11 +136,10 @@ class Filling:
             return troubled
         cache, token = self._farm.cache, self._tokens[one.key]
         for each in made:
-            (cache.dues if isinstance(each, Dues) else cache.rows).put(one.key, token, each)
+            if one.key not in self._odd:  # its book is read anew at each start, so that what is odd is told each time
+                (cache.dues if isinstance(each, Dues) else cache.rows).put(one.key, token, each)
             self._add(each)
-        row = made[0]
-        assert not isinstance(row, Dues)
-        return row
+        return (self.coming if self._far else self.known)[-1]
 
     def laid_out(self) -> tuple[RoundRow, ...]:
         """The rows known, with the work on all of them laid out as soon as it has ended."""
@@ -144,7 +157,8 @@ class Filling:
         if self.layout is not None and not (self.troubled or self._on is not None or self._farm.asked_units):
             rows.put("", self._now.date().isoformat(), self.layout)
             settings, bins = self._farm.settings(), [row.bin for row in self.known]
-            rows.keep_front(bins, settings.units.value, settings.theme, self._now, self._found)
+            if not self._guessing:  # else it would show at once what is to be guessed
+                rows.keep_front(bins, settings.units.value, settings.theme, self._now, self._found)
         rows.flush()
         self._farm.cache.dues.flush()
 

@@ -15,7 +15,7 @@ from wormbin.farm.views.layout import Layout
 from wormbin.measures import mass
 from wormbin.measures.dates import day_words
 from wormbin.schedule.days import checks, is_away
-from wormbin.schedule.walk import turns, who_writes
+from wormbin.schedule.pace import turns, who_writes
 
 WIDTH = 78
 WEEK, LAID_DAYS = 7, 60

@@ -71,7 +71,7 @@ def _rests_on(session: Session, settings: Settings, today: date) -> Iterator[str
         yield f"{USUAL_HOURS:g} hours a day are taken as there; say your own: wormbin settings hours “3 h”"
     for said, pace in (("looking in and feeding", own.walk), ("harvests", own.harvest)):
         if pace != 1.0:
-            yield f"{said}: {percent(pace)} of the usual minutes, as your own lines of the last months had it"
+            yield f"{said}: {percent(pace)} of the usual minutes: your log of the last four months shows that pace"
     if settings.curing_room_kg is not None:
         cures = sum(lot.kg for lot, _until in curing_now(session, today))
         room = mass(settings.curing_room_kg, session.units)

@@ -86,6 +86,8 @@ class ComparisonView:
     unequal: tuple[str, ...]
     equal: tuple[str, ...]
     pairs: str
+    harvests: str
+    """When the castings of each come off, and whether that can be told apart."""
     units: str
 
     @property

@@ -27,6 +27,8 @@ class LoadView:
     pile: str
     bad: str | None
     bad_on: date | None
+    of_bad: str = ""
+    """The bad load that went onto the pile it is from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,9 @@ class OnHandView:
     used_kg_day: float
     lasts_until: date | None
     buy_by: date | None
+    on: date
+    keeps_days: int | None = None
+    """About how long it keeps before it rots; None for what keeps."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from datetime import date
 
 from wormbin.castings.inspection import BedRecord
 from wormbin.farm.views.lots import LotPage
+from wormbin.records.lots import LotStep
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,3 +44,6 @@ class LabelView:
     packed: date
     made_of: tuple[str, ...]
     bad: tuple[str, ...]
+    step: LotStep = LotStep.STOCK
+    sized: bool = True
+    """Whether it is of a bag whose size somebody said."""

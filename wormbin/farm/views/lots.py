@@ -191,7 +191,7 @@ class PlanView:
 class PromiseView:
     """One delivery that was promised: how it stands, and how likely what is there by its day is enough for all so far.
 
-    ``likelihood`` is None for what is no longer open, and for worms.
+    ``likelihood`` is None for what is no longer open, for worms, and beyond the look-ahead.
     """
 
     order: str
@@ -204,6 +204,7 @@ class PromiseView:
     stand: str
     open_kg: float
     likelihood: float | None = None
+    every_days: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,3 +219,26 @@ class NeedView:
     bedding_kg: float
     minutes: float
     money: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class UseLine:
+    """One use: ``said`` by the keeper, litres of castings, and of ``other`` that goes with them; what to do."""
+
+    said: str
+    castings_l: float
+    other_l: float
+    other: str
+    do: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class UseView:
+    """Uses together. ``stock_l`` is ready, ``waiting_kg`` still cures; ``cautions`` are sentences."""
+
+    uses: tuple[UseLine, ...]
+    needed_l: float
+    stock_l: float
+    waiting_kg: float
+    cautions: tuple[str, ...]

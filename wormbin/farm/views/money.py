@@ -31,3 +31,5 @@ class AccountView:
     bins: tuple[tuple[str, Decimal, Decimal], ...]
     rest: tuple[tuple[str, Decimal], ...]
     entered: tuple[Entered, ...]
+    own_hours: Decimal
+    """How much of what is spent is own hours."""

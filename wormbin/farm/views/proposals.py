@@ -99,6 +99,8 @@ class BinDraft:
     beddings: str = ""
     feeds: str = ""
     feed_days: str = ""
+    running: str = ""
+    """It runs already: how deep what stands in it is; "" for a new one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,3 +203,5 @@ class MixView:
     added: tuple[Added, ...]
     findings: tuple[Finding, ...]
     lines: tuple[str, ...]
+    opened: tuple[Working, ...] = ()
+    """Where it was asked for: C:N, moisture and each amount to add opened."""

@@ -105,5 +105,7 @@ class ReportView:
     units: str
     squeezes: int = 0
     """Moisture readings of the period that were a squeeze: they stand in the chart at what such a handful holds."""
+    question: str = ""
+    """What a comparison that the bin was in asks, and with which bins; "" for none."""
     moisture_read: str = ""
     """The last moisture reading as it was taken: "squeeze sponge, usually 78%", "80% by meter"; "" for none."""

@@ -132,6 +132,8 @@ class RoundRow:
     stop: str = ""
     walk_at: int = 0
     """The stop of the walk where it stands, and its place in the walk."""
+    guess: bool = False
+    """Whether its figures wait for a guess of the day."""
     ripe_on: date | None = None
     """The first day on which it could be harvested, where the work on the others puts that off; else None."""
 

@@ -37,6 +37,7 @@ class RotaView:
     days: tuple[RotaDay, ...]
     since: date | None
     until: date | None
+    bins: tuple[str, ...] = ()
 
     @property
     def document(self) -> dict[str, object]:

@@ -8,8 +8,8 @@ from datetime import date, datetime
 
 from wormbin.farm.words import turns
 from wormbin.farm.words.log import kept_words
+from wormbin.farm.words.names import DAYS, weekday_words, weekdays
 from wormbin.farm.words.spoken import Spoken, yes_no
-from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import (
     Dimension,
@@ -34,6 +34,15 @@ from wormbin.records.kinds.castings import MOST_MONEY
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
 """What the full screen can be coloured like; a test holds them to what there is."""
+KEYS = {
+    "check": "c", "feed": "f", "write": "e", "emergency": "!", "what_if": "w", "away": "y", "troubles": "t",
+    "catch_up": "K", "harvests": "h", "hand_out": "E", "compare": "V", "castings": "H", "week": "W", "mix": "x",
+    "materials": "g", "sheet": "p", "bed": "O", "pupil": "C", "wall": "P", "many": "M", "guesses": "G", "turns": "R",
+    "notices": "N", "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
+}  # fmt: skip
+"""What can be done with a bin in hand from every place, and its key while no other was said; a test holds them, too."""
+KEPT_KEYS = "adijklmnoqrsvz?/+-=, "
+"""Keys that places and lists answer themselves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +80,7 @@ class SettingWords:
             "hours": _hours_words(settings.hours),
             "curing-room": "" if settings.curing_room_kg is None else mass(settings.curing_room_kg, units),
             "guess-first": "yes" if settings.guess_first else "",
+            "keys": "; ".join(f"{name.replace('_', '-')}: {key}" for name, key in settings.keys.items()),
             **turns.words_of(settings.turns),
         }
 
@@ -95,7 +105,7 @@ class SettingWords:
             "away": self._away, "on-hand": self._on_hand, "bucket": self._bucket, "tare": _tare,
             "measure": self._measure, "theme": _theme, "currency": _currency, "hour-rate": _hour_rate,
             "price": _price, "walk": _walk, "hours": _hours, "curing-room": _curing_room,
-            "guess-first": _guess_first, **turns.changes(self.today),
+            "guess-first": _guess_first, "keys": _keys, **turns.changes(self.today),
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
@@ -291,3 +301,23 @@ def _curing_room(settings: Settings, words: str) -> Settings:
 
 def _guess_first(settings: Settings, words: str) -> Settings:
     return replace(settings, guess_first=yes_no(words, "guess-first", False))
+
+
+def _keys(settings: Settings, words: str) -> Settings:
+    """ "check: k; feed: n"; "check: none" goes back to its own key."""
+    if tidy(words).casefold() in NONE:
+        return replace(settings, keys={})
+    keys = dict(settings.keys)
+    for part in words.split(";"):
+        said, _, key = (each.strip() for each in part.partition(":"))
+        name = said.casefold().replace("-", "_").replace(" ", "_")
+        if name not in KEYS:
+            allowed = "one of " + ", ".join(each.replace("_", "-") for each in KEYS) + ", a colon, a key"
+            raise RefusedError(Problem("keys", shown(part), allowed, "check: 1"))
+        keys.pop(name, None)
+        if key.casefold() not in NONE:
+            others = {other: keys.get(other, own) for other, own in KEYS.items() if other != name}
+            if len(key) != 1 or not key.isprintable() or key in KEPT_KEYS or key in others.values():
+                raise RefusedError(Problem("keys", shown(part), "one key that nothing else has yet", "check: 1"))
+            keys[name] = key
+    return replace(settings, keys=keys)

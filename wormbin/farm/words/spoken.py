@@ -10,13 +10,14 @@ from enum import StrEnum
 from functools import partial
 from typing import Any, TypeVar
 
+from wormbin.materials.material import CASTINGS
 from wormbin.materials.table import MaterialTable, kg_of, read_portion
 from wormbin.measures import Amount, Dimension, parse_amount, parse_date, parse_number, parse_percent, shown, tidy
+from wormbin.measures.units import WORM_KG
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.records.bins import NOTHING_MORE
 from wormbin.records.entries import LOG_KINDS, Check, MoistureBy, Portion, Sample, Stocking, Survey, What
 from wormbin.records.kinds.fields import Description, Field, Of
-from wormbin.records.worms import WORM_KG
 from wormbin.science.blend import moisture_from_drying
 
 SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge", "wrung out": "sponge"}
@@ -24,7 +25,6 @@ SAID = {"wet": "dripping", "dripping wet": "dripping", "wrung sponge": "sponge",
 T = TypeVar("T")
 U = TypeVar("U")
 E = TypeVar("E", bound=StrEnum)
-CASTINGS = "vermicast"
 
 
 class Faults:
@@ -147,7 +147,19 @@ class Spoken:
                 parts.append("")
             else:
                 parts[-1] += char
-        return [part.strip() for part in parts if part.strip()]
+        return self._named_whole([part.strip() for part in parts if part.strip()])
+
+    def _named_whole(self, parts: Sequence[str]) -> list[str]:
+        """Parts put together again where a comma is in the name of a material: "60 kg horse manure, aged"."""
+        found: list[str] = []
+        for part in parts:
+            words = found[-1].split() if found else []
+            names = (f"{' '.join(words[at:])}, {part}" for at in range(len(words)))
+            if any(map(self.table.named, names)):
+                found[-1] += f", {part}"
+            else:
+                found.append(part)
+        return found
 
     def read(self, kind: Description[Any], said: Mapping[str, str]) -> Any:
         """What the fields of a kind say, each by its name; what is not said stays out. Raises all that is refused."""

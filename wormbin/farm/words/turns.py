@@ -6,13 +6,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from wormbin.farm.words.weekdays import DAYS, weekday_words, weekdays
+from wormbin.farm.words.names import DAYS, weekday_words, weekdays
 from wormbin.measures import parse_date, shown, tidy
 from wormbin.measures.dates import parse_last
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Settings
 from wormbin.records.turns import JOBS, MOST_TOGETHER, Gone, Job, Swap, Turns
 
+INSTEAD = " instead of "
+EXAMPLE = f"2026-10-05: Ana{INSTEAD}Ben"
 NONE = ("", "none", "-", "no")
 Change = Callable[[Settings, str], Settings]
 
@@ -29,7 +31,7 @@ def words_of(turns: Turns) -> dict[str, str]:
         "together": str(turns.together),
         "half-days": ", ".join(DAYS.get(day, day) for day in turns.half_days),
         "pupil-away": "; ".join(f"{each.name}: {span_words(each.first, each.last)}" for each in turns.away),
-        "swap": "; ".join(f"{each.on.isoformat()}: {each.name} for {each.other}" for each in turns.swaps),
+        "swap": "; ".join(f"{each.on.isoformat()}: {each.name} instead of {each.other}" for each in turns.swaps),
     }
 
 
@@ -128,9 +130,9 @@ def _swap(turns: Turns, words: str, today: date) -> Turns:
     if _none(words):
         return replace(turns, swaps=())
     day, _, names = words.partition(":")
-    name, joined, other = (tidy(part) for part in names.partition(" for "))
+    name, joined, other = (tidy(part) for part in names.replace(" for ", INSTEAD).partition(INSTEAD))
     if not joined or not name or not other or name == other:
-        raise RefusedError(Problem("swap", shown(words), "a day, a colon, who for whom", "2026-10-05: Ana for Ben"))
+        raise RefusedError(Problem("swap", shown(words), "a day, a colon, who instead of whom", EXAMPLE))
     swap = Swap(parse_date(day, today, "swap", toward="future"), name, other)
     others = [each for each in turns.swaps if (each.on, {each.name, each.other}) != (swap.on, {name, other})]
     return replace(turns, swaps=tuple(sorted((*others, swap), key=lambda each: each.on)))

@@ -6,14 +6,19 @@ Held against the box alone, so that saving never waits for a replay.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from wormbin.materials.material import Role
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import mass, volume
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Draining, Feeding, Harvest, Move, Portion, Stocking, Watering, What
+from wormbin.records.kinds.castings import Bad
 from wormbin.science.constants import DENSEST_CASTINGS_KG_M3
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
 
 MOST_WORMS_KG_M2 = 2.0 * PLAN_AT_MOST_KG_M2
 """Twice what is planned for at the most; the doubling is ours."""
@@ -61,3 +66,19 @@ def hardly(what: What, one: Bin, units: str) -> str:
         case _:
             return ""
     return said
+
+
+def not_meant(farm: Session, one: Bin, what: Bedding | Feeding) -> tuple[str, ...]:
+    """In words: what goes in beside what the bin keeps to, and which load it may be of that turned out bad."""
+    own = one.beddings if isinstance(what, Bedding) else one.feeds
+    given = {each.material for each in what.portions}
+    others = sorted(given - set(own)) if own else []
+    said = [f"{one.name} keeps to {', '.join(own)}; this is {', '.join(others)}"] if others else []
+    if any(isinstance(line.what, Bad) for line in farm.store.lot_lines()):
+        bad = (each for each in farm.cache.larder().loads if each.bad is not None and each.kg)
+        said += [
+            f"load {each.name} turned out bad: {each.bad or 'nobody said how'}"
+            for each in bad
+            if each.material in given
+        ]
+    return tuple(said)

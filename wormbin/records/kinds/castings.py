@@ -285,7 +285,8 @@ LOT_KINDS = by_what(
         (Field("step", Of.CHOICE, "step", label="step reached", example="curing, screened or stock", column="step",
                metavar="STEP", help="curing, screened or stock", choice=LotStep), *_READINGS),
         rank=1,
-        command=Command("step", "the lot has come that far", ("spring-26 screened --mass 7.2kg --moisture 60",)),
+        command=Command("step", "the lot has come that far", ("spring-26 screened --mass 7.2kg --moisture 60",),
+                        yes="sieve or stock what has not cured without asking"),
         page=Page("s", "next step",
                   mind="Screening raises dust: damp it down, wear a mask, wash hands. Lift under 20 kg."),
     ),
@@ -361,7 +362,7 @@ LOT_KINDS = by_what(
     ),
     Description(
         LotKind.PILED, Piled, "piled: {portion}, {way}",
-        (_portion("120 kg rabbit manure"),
+        (replace(_portion("120 kg rabbit manure"), many="+"),
          Field("way", Of.CHOICE, "way", label="vessel or windrow", example="windrow", column="way", option="--way",
                help="how it is kept hot: vessel (closed) or windrow (turned; this if nothing is said)",
                choice=PileWay)),

@@ -445,9 +445,10 @@ LOG_KINDS = by_what(
         rank=9,
         command=Command(
             "comparison", "begin to hold bins against each other, to answer one question",
-            ('comparison paper leaves --question "does paper beat leaves?" --about worked --until 2026-12-18',),
+            ('comparison paper leaves --question "does paper beat leaves?" --about worked --until 2027-02-26',),
             more="It begins on the day of the line (--when). Change one thing only; keep all else the same. `compare`\n"
             "shows how it stands; `change BIN --beddings ...` has a bin keep to its own bedding, and advice with it.",
+            yes="write it down even if it is too short to tell",
         ),
         page=Page("c", "compare bins", "two bins, one question",
                   "Change one thing only. Read all of them on the same day, by the same hand.",

@@ -13,9 +13,9 @@ from textual.widgets import Input, Static
 
 from wormbin.farm.missing import answered, asked
 from wormbin.farm.views.bin import Recorded
-from wormbin.problems import MissingError, RefusedError
+from wormbin.problems import MissingError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -95,13 +95,12 @@ class OnceForm(Form[Recorded]):
         yield WordField(self._asked.label, self._asked.example, id="answer")
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Keep it; what is refused stays in the line."""
-        event.stop()
-        words, by = event.value, self.wormbin.by
-        try:
-            recorded = await self.ask(lambda farm: answered(farm, self.missing, words, by), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
+        words, by = event.value.strip(), self.wormbin.by
+        if not words:
+            self.say(f"{self._asked.label}: nothing yet. Example: {self._asked.example}")
             return
-        self.dismiss(recorded)
+        if recorded := await self.understood(lambda farm: answered(farm, self.missing, words, by), SAVE):
+            self.dismiss(recorded)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -20,6 +21,7 @@ from wormbin.tui.place import Hand
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.now_place import NowPlace
+from wormbin.tui.widgets.parts import Row
 from wormbin.tui.widgets.tab_line import TabLine
 
 if TYPE_CHECKING:
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.bin import BinView, LogLine, Recorded
     from wormbin.farm.views.proposals import WhatIfView
     from wormbin.farm.views.round import RoundRow
+    from wormbin.figures import Working
     from wormbin.tui.widgets.charts import AheadPlace, Range
     from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
@@ -71,10 +74,12 @@ class BinScreen(BinPlace):
         self._seen: Range | None = None
         self._turns = ""
         self._guessed = False
+        self._numbers: Sequence[tuple[str, Working]] = ()
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
         yield Static(id="head")
+        yield Static(id="noticed")
         yield TabLine(TABS, self.tab, id="tabs")
         with ContentSwitcher(initial="now", id="places"):
             yield NowPlace(id="now")
@@ -109,17 +114,18 @@ class BinScreen(BinPlace):
                 return
         try:
             filling = await self.ask(lambda farm: rounds.filling(farm, only=self.key), FILL)
-            async for _made in self.filled(filling):
-                pass  # kept by the filling; a bin that cannot be read is told of by the look that follows
-            await self.ask(lambda _: filling.end(), FILL)
+            await self.worked_out(filling)  # a bin that cannot be read is told of by the look that follows
             if self.view is None and filling.known:
                 self._row = filling.known[0]
                 self._show_row(self._row)
             view = await self.ask(lambda farm: bins.look(farm, self.key))
-            self._turns = await self.ask(lambda farm: turns.today_words(farm))
+            fed = {view.bin.name: turns.is_fed(view, view.on)}
+            self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=fed))
         except RefusedError as refused:
             self._now().say(str(refused))
+            await self.look_for_notices()
             return
+        await self.look_for_notices()
         first, self.view = self.view is None, view
         await self._show_now(view)
         if first and self.tab == "now":
@@ -214,12 +220,14 @@ class BinScreen(BinPlace):
         if view is None or not view.charts:
             return
         from wormbin.pages.futures import with_other
+        from wormbin.tui.widgets.charts import Shown
 
         charts = with_other(view.charts, self.what_if)
         future = self.what_if.instead.title if self.what_if is not None else ""
+        how = Shown(self.seen, program.ascii, program.units, future)
         for place in (self._now(), self._ahead()):
             if place is not None:
-                place.show_charts(charts, view, self.seen, ascii=program.ascii, units=program.units, future=future)
+                place.show_charts(charts, view, how)
 
     def on_log_place_wanted(self, event: LogPlace.Wanted) -> None:
         """Other lines are to be shown."""
@@ -272,36 +280,42 @@ class BinScreen(BinPlace):
 
     async def _show_sums(self) -> None:
         from wormbin.pages.bin import learned
-        from wormbin.pages.page import lines
-        from wormbin.pages.sums import every_sum
-        from wormbin.tui.widgets.page_lines import PageLines
+        from wormbin.pages.page import GAP, Heading, lines
+        from wormbin.pages.sums import list_row
+        from wormbin.tui.widgets.parts import Parts
 
-        view = self.view
+        view, ascii = self.view, self.wormbin.ascii
         if view is None:
             return
-        workings = []
-        for code in [gauge.code for gauge in view.gauges]:
-            try:
-                working = await self.ask(partial(bins.working, bin=self.key, code=code))
-            except RefusedError:
-                continue
-            workings.append(working)
-        self.query_one("#workings", PageLines).show(lines([*every_sum(workings), *learned(view)]))
+        try:
+            found = self._numbers = await self.ask(lambda farm: bins.every_number(farm, self.key))
+        except RefusedError:
+            return
+        await self.query_one("#sums", Parts).show(
+            lines([Heading("Every number of this bin", aside="  Enter opens one, and again what it is made of"), GAP]),
+            lines([list_row(each, ascii=ascii) for _, each in found]), lines([GAP, *learned(view)]), ascii=ascii,
+        )  # fmt: skip
+
+    @on(Row.Chosen)
+    def number_chosen(self, event: Row.Chosen) -> None:
+        """Open one of all numbers."""
+        self._explain(*self._numbers[event.index])
 
     def on_gauges_opened(self, event: Gauges.Opened) -> None:
         """Open one number."""
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
-        from wormbin.pages.page import lines
-        from wormbin.pages.sums import sums
-
         try:
             working = await self.ask(lambda farm: bins.working(farm, self.key, code))
         except RefusedError as refused:
             self.notify(str(refused), markup=False)
             return
-        self.open("page", "A number explained", lines(sums(working)))
+        self._explain(code, working)
+
+    def _explain(self, code: str, working: Working) -> None:
+        of = f"{self._name_known}, {self.view.on.isoformat()}" if self.view is not None else self._name_known
+        self.open("sums", "A number explained", (working,), of=of, file=f"{self.key}-{code.replace('_', '-')}.html")
 
     # what a key does
     def action_tab(self, name: str) -> None:
@@ -331,12 +345,7 @@ class BinScreen(BinPlace):
     def action_details(self) -> None:
         """All findings in full."""
         if self.view is not None:
-            from wormbin.pages.findings import every_finding
-            from wormbin.pages.harvests import harvest
-            from wormbin.pages.page import lines
-
-            page = [*every_finding(self.view.findings), *harvest(self.view.harvest)]
-            self.open("page", f"{self.view.bin.name}: every finding", lines(page))
+            self.open_findings(self.view, self.view.bin.name)
 
     def action_back(self) -> None:
         """From a filter or a what-if to none, from a tab to now, from now to the round."""
@@ -360,8 +369,6 @@ def _place(name: str) -> Widget:
         from wormbin.tui.widgets.log_place import LogPlace
 
         return LogPlace(id=name)
-    from textual.containers import VerticalScroll
+    from wormbin.tui.widgets.parts import Parts
 
-    from wormbin.tui.widgets.page_lines import PageLines
-
-    return VerticalScroll(PageLines(id="workings"), id=name)
+    return Parts(id=name)

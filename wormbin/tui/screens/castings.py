@@ -2,49 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.farm import lot_plans
-from wormbin.farm.herd import herd
-from wormbin.farm.inspection import label
-from wormbin.farm.inspection import lot as lot_record
 from wormbin.farm.lots import Lots
-from wormbin.farm.uses import plan_uses
-from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
-from wormbin.measures import counted, mass
-from wormbin.pages import inspection
-from wormbin.pages.herd import herd as herd_page
-from wormbin.pages.lines import Line, Piece
-from wormbin.pages.lots import facts, lot, plan
-from wormbin.pages.page import lines
-from wormbin.pages.uses import uses
+from wormbin.measures import mass
+from wormbin.pages.lines import Piece
+from wormbin.pages.lots import facts, lot
+from wormbin.pages.page import Page
 from wormbin.problems import RefusedError
-from wormbin.records.ids import key_from
-from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind
-from wormbin.tui.desk import FILL
-from wormbin.tui.place import Form
+from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
+from wormbin.tui.book import BookScreen, keys_of
 from wormbin.tui.showing import line_of
-from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.page_lines import PageLines
+
+if TYPE_CHECKING:
+    from wormbin.farm.session import Session
 
 NAMED_CELLS = 26
 """A lot's step and what is left of it take so much beside its name."""
-_NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
 
 
-class CastingsScreen(Form[None]):
+class CastingsScreen(BookScreen):
     """The arrows choose a lot; a letter writes a line of it."""
 
     HELP = (
@@ -57,42 +41,25 @@ class CastingsScreen(Form[None]):
     )
     heading = "Castings"
     SHEET = "broad"
-    KEYS = (("Enter", "page"),)
+    NONE = "No lot yet: write a harvest (e, then h) and name the lot that it goes into."
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "leave", "leave"),
-        *(
-            Binding(kind.page.key, f"write('{kind.kind.value}')", kind.page.title)
-            for kind in LOT_KINDS.values()
-            if kind.page.key and kind.about == "lot"
-        ),
-        Binding("p", "plan", "plan"),
+        *keys_of("lot"),
+        Binding("p", "go('plan')", "plan"),
         Binding("l", "go('loads')", "loads"),
         Binding("r", "go('orders')", "orders"),
-        Binding("h", "go('piles')", "hot piles", show=False),
+        Binding("h", "go('piles')", "hot piles"),
         Binding("c", "go('costs')", "money"),
-        Binding("n", "uses", "how much for"),
-        Binding("w", "herd", "worms to sell", show=False),
-        Binding("f", "only", "filter", show=False),
-        Binding("i", "record", "record for an inspector", show=False),
-        Binding("b", "label", "bag label", show=False),
+        Binding("b", "page('label')", "label"),
+        Binding("i", "page('lot')", "record"),
+        Binding("w", "page('herd')", "worms"),
+        Binding("n", "go('uses')", "how much for"),
+        Binding("f", "only", "filter"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self._lots: tuple[LotView, ...] = ()
         self._only = ""
-
-    def parts(self) -> ComposeResult:
-        """The lots, the one chosen, what is in stock."""
-        with Horizontal(id="pair"):
-            yield LineList(self._line, id="lines")
-            with VerticalScroll(id="after", can_focus=False):
-                yield PageLines(id="effect")
-
-    async def on_mount(self) -> None:
-        """Show every lot, the newest under the cursor."""
-        self.query_one(LineList).focus()
-        await self._load(at_end=True)
 
     async def _load(self, *, at_end: bool = False) -> None:
         try:
@@ -123,166 +90,32 @@ class CastingsScreen(Form[None]):
         name: list[Piece] = [(f" {plain(lot.name, room)}  ", "strong"), *mark, (step, "dim")]
         return [*name, (f"{here:<8}", "good" if lot.in_stock else ""), (more, "dim")]
 
-    def _chosen(self) -> LotView | None:
+    def _chosen(self) -> str:
         at = self.query_one(LineList).cursor
-        return self._lots[at] if at < len(self._lots) else None
+        return self._lots[at].name if at < len(self._lots) else ""
 
-    async def _show(self) -> None:
-        self.query_one("#effect", PageLines).show(await self._page())
+    def page_of(self, farm: Session, name: str) -> Page:
+        """The lot, in full."""
+        return lot(Lots(farm).show(name), farm.units)
 
-    async def _page(self) -> Sequence[Line]:
-        """The lot chosen, in full."""
-        chosen = self._chosen()
-        if chosen is None:
-            return [[(_NONE, "dim")]]
-        name = chosen.name
-        return lines(lot(await self.ask(lambda farm: Lots(farm).show(name)), self.wormbin.units))
-
-    @on(LineList.Moved)
-    def moved(self, _: LineList.Moved) -> None:
-        """Show the lot chosen."""
-        self.in_background(self._show, "lot")
-
-    @on(LineList.Chosen)
-    def opened(self, _: LineList.Chosen) -> None:
-        """The whole page of the lot, to read and to print."""
-        self.in_background(self._open, "page")
-
-    async def _open(self) -> None:
-        if (chosen := self._chosen()) is not None:
-            file = f"lot-{key_from(chosen.name)}.txt"
-            self.open("page", f"Lot {chosen.name}", await self._page(), file=file)
+    def title_of(self, name: str) -> str:
+        """The lot."""
+        return f"Lot {name}"
 
     def action_write(self, what: str) -> None:
         """Write a line of the lot chosen."""
-        if (chosen := self._chosen()) is not None:
-            self.open("lot", chosen.name, LOT_BY_KIND[LotKind(what)], then=self._written)
+        if name := self._chosen():
+            self.open("book", name, LOT_BY_KIND[LotKind(what)], then=self._written)
 
     def action_only(self) -> None:
         """All lots, those in stock, those on their way."""
         self._only = {"": "stock", "stock": "coming"}.get(self._only, "")
         self.in_background(lambda: self._load(at_end=True), "lots")
 
-    def action_herd(self) -> None:
-        """Worms bin by bin, and what can be sold."""
-        self.in_background(self._herd, "page")
-
-    async def _herd(self) -> None:
-        self.open("page", "Worms", lines(herd_page(await self.ask(herd), self.wormbin.units)), file="worms.txt")
-
-    def action_record(self) -> None:
-        """The lot chosen, for an inspector."""
-        self.in_background(lambda: self._sheet("record"), "page")
-
-    def action_label(self) -> None:
-        """A bag's label of the lot chosen."""
-        self.in_background(lambda: self._sheet("label"), "page")
-
-    async def _sheet(self, which: str) -> None:
-        if (chosen := self._chosen()) is None:
-            return
-        name, units = chosen.name, self.wormbin.units
-        if which == "label":
-            page = inspection.label(await self.ask(lambda farm: label(farm, name)), units)
-        else:
-            page = inspection.lot(await self.ask(lambda farm: lot_record(farm, name)), units)
-        self.open("page", f"Lot {name}: {which}", lines(page), file=f"{which}-{key_from(name)}.txt")
-
-    def action_plan(self) -> None:
-        """So much by a day."""
-        self.open("plan")
+    def about(self) -> tuple[str, str]:
+        """The lot chosen."""
+        return self._chosen(), self._chosen()
 
     def action_go(self, name: str) -> None:
-        """Feedstock, piles, money."""
+        """Feedstock, piles, money, a plan, uses."""
         self.open(name)
-
-    def action_uses(self) -> None:
-        """How much for pots, a bed, a mix, an extract."""
-        self.open("uses")
-
-    def _written(self, recorded: Recorded | None) -> None:
-        if recorded is not None:
-            self.notify(recorded.sentence, markup=False)
-            for words in recorded.warnings[:2]:
-                self.notify(words, severity="warning", markup=False)
-            self.in_background(self._load, "lots")
-
-
-class PlanForm(Form[None]):
-    """Nothing here is written into a log."""
-
-    HELP = (
-        "Say how much finished castings you want, and by which day. What is in stock, on its way and to come from "
-        "the bins is added up. You see how likely it is enough. Nothing is written down."
-    )
-    heading = "Plan castings"
-    KEYS = (("Enter", "plan"), ("Tab", "next"))
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
-
-    def parts(self) -> ComposeResult:
-        """An amount, a day, the plan."""
-        yield WordField("castings wanted", "40 kg", id="amount")
-        yield WordField("by when", "2026-11-30, or in 90 days", id="by")
-        with VerticalScroll(id="page", can_focus=True):
-            yield PageLines([[("The plan will stand here.", "dim")]], id="effect")
-
-    @on(Input.Submitted)
-    def submitted(self, event: Input.Submitted) -> None:
-        """The day, then the plan; what is refused stays filled in."""
-        event.stop()
-        amount, by = (self.query_one(f"#{name}", WordField).value for name in ("amount", "by"))
-        if amount and not by:
-            self.query_one("#by", WordField).input.focus()
-            return
-        self.in_background(partial(self._plan, amount, by), "plan")
-
-    async def _plan(self, amount: str, by: str) -> None:
-        """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
-        try:
-            asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
-            filling = await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL)
-            cold = len(filling.cold)
-            async for _made in self.filled(filling):
-                self.say(f"{cold - len(filling.cold)} of {counted(cold, 'bin')} worked out …", role="dim")
-            await self.ask(lambda _: filling.end(), FILL)
-            view = await self.ask(lambda farm: Lots(farm).plan(amount, by))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.say("")
-        self.query_one("#effect", PageLines).show(lines(plan(view, self.wormbin.units)))
-        self.query_one("#page").focus()
-
-
-class UsesForm(Form[None]):
-    """Nothing here is written into a log."""
-
-    HELP = (
-        "Say what the castings are for: 12 pots of 20 cm; 2 m2 bed; 20 L seedling mix; 50 L potting mix; 5 L extract. "
-        "Several things are parted by a semicolon. Enter shows how much each takes, what to do, and whether you have "
-        "enough. Nothing is written down: o in the list of lots writes what you took."
-    )
-    heading = "Use castings"
-    KEYS = (("Enter", "work it out"), ("Tab", "next"))
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
-
-    def parts(self) -> ComposeResult:
-        """What for, the share in a mix, what it takes."""
-        yield WordField("what for", "12 pots of 20 cm; 20 L seedling mix", id="use")
-        yield WordField("share in a mix", "15%", id="share")
-        with VerticalScroll(id="page", can_focus=True):
-            yield PageLines([[("What it takes will stand here.", "dim")]], id="effect")
-
-    @on(Input.Submitted)
-    async def submitted(self, event: Input.Submitted) -> None:
-        """Work it out; what is refused stays filled in."""
-        event.stop()
-        said, share = (self.query_one(f"#{name}", WordField).value for name in ("use", "share"))
-        try:
-            view = await self.ask(lambda farm: plan_uses(farm, said.split(";"), share))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.say("")
-        self.query_one("#effect", PageLines).show(lines(uses(view, self.wormbin.units)))
-        self.query_one("#page").focus()

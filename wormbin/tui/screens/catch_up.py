@@ -14,9 +14,8 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import recording
 from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.recording.lines import record_caught_up, record_not_known
-from wormbin.problems import RefusedError
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import Piece, line_of, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
@@ -41,14 +40,14 @@ class CatchUpForm(FilledForm):
         Binding("right", "other_days(-1)", "newer days"),
     ]
 
+    heading = "Catching up"
+    draft_name = "catch-up"
+
     def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.draft_name = f"catch-up-{hand.key}"
+        super().__init__(hand)
         self.gaps: tuple[GapView, ...] = ()
         self.at = 0
         self.ticked: set[int] = set()
-        self.heading = f"Catching up: {self.hand.name}"
 
     @property
     def gap(self) -> GapView | None:
@@ -63,12 +62,10 @@ class CatchUpForm(FilledForm):
 
     async def on_mount(self) -> None:
         """Ask which days are missing."""
-        try:
-            self.gaps = await self.ask(lambda farm: recording.forgotten(farm, self.hand.key))
-        except RefusedError as refused:
-            self.refuse(refused)
+        if (gaps := await self.understood(lambda farm: recording.forgotten(farm, self.hand.key))) is None:
             return
-        if not self.gaps:
+        self.gaps = gaps
+        if not gaps:
             self.query_one("#about", Static).update(line_of([("No days are missing from this log.", "good")]))
             return
         self._look_at(0)
@@ -124,7 +121,7 @@ class CatchUpForm(FilledForm):
         if not self.ticked or self.gap is None:
             return {}
         days = [self.gap.days[at].isoformat() for at in sorted(self.ticked)]
-        return {"days": " ".join(days), "bucket": self.query_one("#bucket", WordField).value}
+        return {"days": " ".join(days), "bucket": self.word("bucket")}
 
     def fill(self, fields: Mapping[str, str]) -> None:
         """Tick again what was ticked before."""
@@ -139,15 +136,17 @@ class CatchUpForm(FilledForm):
         self.query_one("#bucket", WordField).value = fields.get("bucket", self.gap.bucket)
         self.query_one(LineList).refresh()
 
+    @acting
     async def action_save(self) -> None:
         """Write a feeding for each ticked day: all of them or none."""
         if self.gap is None or not self.ticked:
             self.say("No day is ticked: Space ticks one.")
             return
         days = [self.gap.days[at] for at in sorted(self.ticked)]
-        words, by = self.query_one("#bucket", WordField).value, self.wormbin.by
+        words, by = self.word("bucket"), self.wormbin.by
         await self.save(lambda farm: record_caught_up(farm, self.hand.key, days, words, by))
 
+    @acting
     async def action_not_known(self) -> None:
         """Write that nothing is known of these days."""
         if (gap := self.gap) is None:

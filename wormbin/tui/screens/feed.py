@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -17,25 +17,21 @@ from textual.widgets import Input, Static
 from wormbin.farm import bins, feedings
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
-from wormbin.farm.materials import complete_portion
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
-from wormbin.pages.page import GAP, Block, lines
-from wormbin.pages.page import Heading as Title
+from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Hand
+from wormbin.tui.place import Hand, acting
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.fields import NameSuggester, WordField
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.figures import Working
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 
@@ -59,22 +55,20 @@ class FeedForm(FilledForm):
         Binding("ctrl+o", "open_sums", "numbers"),
     ]
 
-    def __init__(self, hand: Hand, *, fields: Mapping[str, str] | None = None, replaces: str = "") -> None:
-        super().__init__()
-        self.hand = hand
+    heading = "Feed"
+    draft_name = "feed"
+
+    def __init__(self, hand: Hand, **right: Any) -> None:
+        super().__init__(hand, **right)
         self.key = hand.key
-        self.given = fields or {}
-        self.replaces = replaces
         self.bucket: list[str] = []
         self.preview: FeedingPreview | None = None
         self._anyway = False
-        self.draft_name = f"feed-{hand.key}"
         self._usual = -1
-        self.heading = f"{'Put right' if self.replaces else 'Feed'}: {self.hand.name}"
 
     def parts(self) -> ComposeResult:
         """The bucket at the left, what it does at the right."""
-        feeds, beddings = NameSuggester(self._finish_feed), NameSuggester(self._finish_bedding)
+        feeds, beddings = (NameSuggester(partial(self.finish, role)) for role in ("feed", "bedding"))
         with Horizontal(id="pair"):
             with Vertical(id="bucket-side"):
                 yield Static(id="bucket")
@@ -104,12 +98,6 @@ class FeedForm(FilledForm):
         if self.replaces and len(self.bucket) == 1 and not self.word("portion"):
             self._take_out()
 
-    async def _finish_feed(self, words: str) -> str | None:
-        return await self.ask(lambda farm: complete_portion(farm, words, "feed"))
-
-    async def _finish_bedding(self, words: str) -> str | None:
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
-
     # the panel beside the bucket
     def look_again(self) -> None:
         """Ask what the bucket as it stands would do."""
@@ -125,7 +113,7 @@ class FeedForm(FilledForm):
             if preview is not None:
                 self.preview = preview
                 self.query_one("#bucket", Static).update(lines_of(lines(bucket(preview))))
-                self.query_one("#effect", PageLines).show(lines(feeding(preview)))
+                self.show_page(feeding(preview))
                 return
         self.preview = None
         self.query_one("#bucket", Static).update(lines_of(lines(bucket(None))))
@@ -143,12 +131,8 @@ class FeedForm(FilledForm):
 
     async def _show_allowance(self) -> None:
         """Before anything is in the bucket: how much may be fed at all."""
-        try:
-            view = await self.ask(lambda farm: bins.look(farm, self.key))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self.query_one("#effect", PageLines).show(lines(allowance(view)))
+        if (view := await self.understood(lambda farm: bins.look(farm, self.key))) is not None:
+            self.show_page(allowance(view))
 
     @on(Input.Changed)
     def changed(self) -> None:
@@ -157,9 +141,9 @@ class FeedForm(FilledForm):
         self.look_again()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Put the line in the bucket; an empty line, or Enter in another field, saves."""
-        event.stop()
         if isinstance(event.input.parent, NameField):
             self.focus_next()
             return
@@ -175,7 +159,7 @@ class FeedForm(FilledForm):
         if recorded is None or not words:
             super()._asked_once(missing, recorded)
         else:
-            self.in_background(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
+            self.act(partial(self._put_in, words, f"Kept: {recorded.sentence}."))
 
     async def _put_in(self, words: str, kept: str = "") -> None:
         candidate = [*self.bucket, words]
@@ -187,12 +171,7 @@ class FeedForm(FilledForm):
 
     async def _understood(self, portions: Sequence[str]) -> bool:
         """Whether they can be put in; else what is refused is said."""
-        try:
-            await self.ask(lambda farm: feedings.preview(farm, self.key, portions))
-        except RefusedError as refused:
-            self.refuse(refused)
-            return False
-        return True
+        return await self.understood(lambda farm: feedings.preview(farm, self.key, portions)) is not None
 
     async def _save(self) -> None:
         bedding = [words for words in [self.word("bedding")] if words]
@@ -223,6 +202,7 @@ class FeedForm(FilledForm):
         await self.saved(recorded)
 
     # one-key helps
+    @acting
     async def action_same_as_last(self) -> None:
         """Fill the bucket with what was fed last time."""
         last = await self.ask(lambda farm: feedings.last_bucket(farm, self.key))
@@ -232,6 +212,7 @@ class FeedForm(FilledForm):
         self.bucket = list(last)
         self.look_again()
 
+    @acting
     async def action_usual_bucket(self) -> None:
         """Fill the bucket with the next of the usual ones."""
         buckets = (await self.ask(lambda farm: farm.settings())).buckets
@@ -244,6 +225,7 @@ class FeedForm(FilledForm):
         self.say(f"Usual bucket: {buckets[self._usual].name}")
         self.look_again()
 
+    @acting
     async def action_take_advice(self) -> None:
         """Scale the bucket to what may be fed, and take the bedding that is proposed."""
         preview = self.preview
@@ -270,6 +252,7 @@ class FeedForm(FilledForm):
         view = await self.ask(lambda farm: bins.look(farm, self.key))
         return f"Up to {view.feed_up_to_words} today." if view.feed_up_to_kg > 0 else "Feed nothing today."
 
+    @acting
     async def action_take_out(self) -> None:
         """Take the last thing out of the bucket again; what is in the line goes back in, as the first."""
         words = self.word("portion")
@@ -290,27 +273,15 @@ class FeedForm(FilledForm):
         self.in_background(self._open_sums, "page")
 
     async def _open_sums(self) -> None:
-        from wormbin.pages.sums import every_sum
-
         opened = self.preview.opened if self.preview is not None else ()
-        codes = await self.ask(lambda farm: [gauge.code for gauge in bins.look(farm, self.key).gauges])
-        now = [await self.ask(partial(_working, self.key, code)) for code in codes]
-        page: list[Block] = [Title("What to add with this feeding"), GAP, *every_sum(opened)] if opened else []
-        page += [Title("The bin as it is now, which all of it goes out from"), GAP]
-        page += every_sum(working for working in now if working is not None)
-        self.open("page", f"Feed {self.hand.name}: numbers explained", lines(page))
+        now = await self.ask(lambda farm: bins.every_number(farm, self.key))
+        every = [*opened, *(working for _, working in now)]
+        self.open("sums", f"Feed {self.hand.name}: what to add, then the bin as it is now", every, of=self.hand.name)
 
     # leaving
     def fields(self) -> dict[str, str]:
         """What is filled in so far."""
         return {**super().fields(), **({"bucket": "; ".join(self.bucket)} if self.bucket else {})}
-
-
-def _working(key: str, code: str, farm: Session) -> Working | None:
-    try:
-        return bins.working(farm, key, code)
-    except RefusedError:
-        return None
 
 
 def _preview(

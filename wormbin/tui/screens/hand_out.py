@@ -1,22 +1,24 @@
-"""What goes out of the program as files, and what is changed of a bin as a whole: one line of words, then Enter."""
+"""Files in and out of the program, and what is changed of a bin as a whole."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from threading import Event
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
+from wormbin.farm import log_files
+from wormbin.farm.errors import StoppedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import SAVE
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 
 if TYPE_CHECKING:
@@ -27,10 +29,16 @@ Job = Callable[["Session", str, str, str], Recorded]
 
 def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
     from wormbin.farm import reports
-    from wormbin.pages.report import report_page
+    from wormbin.pages.report import Names, named, report_page
 
-    page = report_page(reports.report(farm, key))
-    return Recorded((), f"report written: {reports.write_page(words or f'{key}-report.html', page.splitlines())}")
+    file, _, how = (part.strip() for part in words.partition(", names "))
+    try:
+        names = Names(how.replace("none", "") if how else "full")
+    except ValueError:
+        raise RefusedError(Problem("report", how, "names full, initials or none", f"{key}.html, names none")) from None
+    view = reports.report(farm, key)
+    path = reports.write_page(file or f"{key}-report.html", report_page(view, names=names).splitlines())
+    return Recorded((), f"report written: {path}. {named((view,), names)}")
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
@@ -75,12 +83,20 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
     return close(farm, key, how, Heading(by=by, note=note.strip()))
 
 
+def _join(farm: Session, key: str, words: str, by: str) -> Recorded:
+    from wormbin.farm.joining import join
+
+    into, _, weighed = words.partition(":")
+    return join(farm, key, into, weighed, Heading(by=by))
+
+
 JOBS: dict[str, tuple[str, str, Job]] = {
     "change": ("c", "tare: 2.4 kg; site-temp: 19 C; beddings: dry leaves", _change),
     "close": ("x", "harvested, given away or died; after a colon a note", _close),
-    "report": ("r", "a file: kitchen-report.html", _report),
+    "join": ("j", "the bin that all of this one goes into; after a colon its weight", _join),
+    "report": ("r", "a file: NAME-report.html; after it perhaps: , names none", _report),
     "lesson": ("l", "a folder for the spreadsheet lesson: ./lesson", _lesson),
-    "hand over": ("h", "a file: kitchen.zip", _hand_over),
+    "hand over": ("h", "a file: NAME.zip", _hand_over),
     "take in": ("t", "the file, and what it is called here: leaves.zip as room-12", _take_in),
 }
 """What can be done: its letter, an example of the words, and the work."""
@@ -91,38 +107,31 @@ class HandOutForm(Form[Recorded]):
 
     HELP = (
         "Change puts a bin's particulars right, and the log keeps what was so. Close ends it: it leaves the round and "
-        "stays in reports. Report, lesson and hand over write files; take in brings a bin in that was handed over."
+        "stays in reports. Join puts all of it into another bin and closes this one. Report, lesson and hand over "
+        "write files; take in brings a bin in that was handed over."
     )
     KEYS = (("Enter", "do it"),)
     SHEET = "middling snug"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
-
-    def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.heading = f"This bin as a whole: {hand.name}"
+    heading = "This bin as a whole"
 
     def parts(self) -> ComposeResult:
         """What, and its words."""
         choices = tuple(Choice(letter, name, name) for name, (letter, _, _) in JOBS.items())
-        yield ChoiceRow("what", choices, room=8, id="what")
+        yield ChoiceRow("what", choices, hands_on=True, room=8, id="what")
         yield WordField("words", "pick one above first", id="words")
 
     @on(ChoiceRow.Picked)
     def picked(self) -> None:
         """Say what words it takes."""
-        what = self.query_one("#what", ChoiceRow).value
-        self.say(JOBS[what][1] if what in JOBS else "", role="")
-        self.query_one("#words", WordField).input.focus()
+        what = self.word("what")
+        self.say(JOBS[what][1].replace("NAME", self.hand.key) if what in JOBS else "", role="")
 
     @on(Input.Submitted)
-    def said(self, event: Input.Submitted) -> None:
-        """Do it beside the keys."""
-        event.stop()
-        self.in_background(partial(self._do, event.value.strip()), "do")
-
-    async def _do(self, words: str) -> None:
-        what, key, by = self.query_one("#what", ChoiceRow).value, self.hand.key, self.wormbin.by
+    @acting
+    async def said(self, event: Input.Submitted) -> None:
+        """Do it."""
+        words, by = event.value.strip(), self.wormbin.by
+        what, key = self.word("what"), self.hand.key
         if what not in JOBS:
             self.say("Pick what is to be done first: a letter in the row above.")
             return
@@ -135,3 +144,86 @@ class HandOutForm(Form[Recorded]):
             self.say(f"Not written: {error.strerror or error}.")
         else:
             self.dismiss(recorded)
+
+
+TELL_SECONDS = 0.2
+"""How often an import says how far it is."""
+MOST_PROBLEMS = 8
+
+
+class BringInForm(Form[Recorded]):
+    """One line: the folder. Answers what was brought in."""
+
+    HELP = (
+        "Name a folder with log files: bins.csv and log.csv, as an export writes them. Every line is checked before "
+        "the first is saved. What is wrong is listed with its place. Esc stops it while it reads."
+    )
+    heading = "Import log files"
+    KEYS = (("Enter", "read them"),)
+    SHEET = "middling snug"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._reading = False
+        self._read = 0
+        self._stop = Event()
+
+    def parts(self) -> ComposeResult:
+        """The folder, how it goes, the keys."""
+        yield WordField("folder with log files", "~/worms/log", id="folder")
+
+    @on(Input.Submitted)
+    def folder_said(self, event: Input.Submitted) -> None:
+        """Bring the files in beside the keys."""
+        event.stop()
+        if not self._reading:
+            self._reading = True
+            self.in_background(partial(self._bring, Path(event.value.strip()).expanduser()))
+
+    async def _bring(self, folder: Path) -> None:
+        """Say how far it is; what is wrong in the files is listed and nothing is written."""
+        self._stop.clear()
+        self._read = 0
+        self.say("Reading …   Esc stops it", role="")
+        tick = self.set_interval(TELL_SECONDS, self._tell)
+        try:
+            recorded = await self.ask(self._import(folder), SAVE)
+        except RefusedError as refused:
+            words = [problem.sentence() for problem in refused.problems]
+            more = [f"and {len(words) - MOST_PROBLEMS} more"] if len(words) > MOST_PROBLEMS else []
+            self.say(*words[:MOST_PROBLEMS], *more)
+            return
+        finally:
+            tick.stop()
+            self._reading = False
+        if recorded is None:
+            self.say("Stopped; nothing was saved.")
+        else:
+            self.dismiss(recorded)
+
+    def _import(self, folder: Path) -> Callable[[Session], Recorded | None]:
+        """The import as a job for the farm's thread, which listens for the stop until the first line is saved."""
+
+        def heard(lines: int) -> None:
+            self._read = lines
+            if self._stop.is_set():
+                raise StoppedError
+
+        def job(farm: Session) -> Recorded | None:
+            try:
+                return log_files.bring_in(farm, folder, heard=heard)
+            except StoppedError:
+                return None
+
+        return job
+
+    def _tell(self) -> None:
+        words = "Stopping …" if self._stop.is_set() else f"{self._read:,} lines read and checked …   Esc stops it"
+        self.say(words, role="")
+
+    def action_leave(self) -> None:
+        """Stop what is being read; else leave."""
+        if self._reading:
+            self._stop.set()
+        else:
+            self.dismiss(None)

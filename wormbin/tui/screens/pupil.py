@@ -21,7 +21,7 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import Kind
-from wormbin.tui.desk import SAVE, FarmChanged
+from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import line_of, said
 from wormbin.tui.widgets.key_line import KeyLine
@@ -145,7 +145,7 @@ class PupilCheck(Place[None]):
         elif self._state == "doubt":
             question, answers = self._question, DOUBT
         elif self._at < 0:
-            question, answers = f"Who are you? {self._typed}", self._names()
+            question, answers = f"{self.hand.name}: who are you? {self._typed}", self._names()
         else:
             _, question, answers = QUESTIONS[self._at]
         self._shown = answers
@@ -167,7 +167,8 @@ class PupilCheck(Place[None]):
     def _names(self) -> tuple[Answer, ...]:
         """Those whose turn it is, before the others here today; with letters typed everybody who begins so."""
         there = self.wormbin.names if self._typed else self._here
-        names = [*self._offered, *(each for each in there if each not in self._offered)]
+        rest = sorted((each for each in there if each not in self._offered), key=str.casefold)
+        names = [*self._offered, *rest]
         fits = [name for name in names if name.casefold().startswith(self._typed.casefold())]
         if len(fits) <= MOST + 1:
             return tuple(Answer(name, "", name) for name in fits)
@@ -238,8 +239,7 @@ class PupilCheck(Place[None]):
             return
         else:
             self._state = "done"
-            for screen in self.app.screen_stack:
-                screen.post_message(FarmChanged())
+            self.wormbin.tell_changed()
         await self._show()
 
     async def action_skip(self) -> None:

@@ -16,12 +16,11 @@ from textual.widgets import Input
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark
 from wormbin.farm.reports import write_page
 from wormbin.figures import Basis, Level
-from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.keys import named_actions, places_of
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, said
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.page_lines import PageLines
 
 
@@ -29,7 +28,7 @@ class ReadingScreen(Form[None]):
     """Shows a title and lines; any of the usual keys leaves."""
 
     HELP = "A page to read. The arrows scroll it. p writes it to a text file that you can print and hang up."
-    KEYS = (("arrows", "scroll"),)
+    KEYS: Sequence[tuple[str, str]] = (("arrows", "scroll"),)
     AUTO_FOCUS = "#page"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,enter,d", "leave", "back"),
@@ -46,44 +45,29 @@ class ReadingScreen(Form[None]):
         """Title, lines, where to write it, how to leave."""
         with VerticalScroll(can_focus=True, id="page"):
             yield PageLines(self._lines)
-        field = WordField("file to write", self._file, id="file")
-        field.display = False
-        yield field
+        yield LateField("file to write", self._file, id="file")
 
     def on_mount(self) -> None:
         """Arrow keys scroll at once."""
         self.query_one("#page").focus()
 
-    def action_leave(self) -> None:
-        """Back to what was there."""
-        field = self.query_one("#file", WordField)
-        if field.display:
-            field.display = False
-            self.query_one("#page").focus()
-            return
-        self.dismiss(None)
-
     def action_print(self) -> None:
         """Ask for the file's name."""
-        field = self.query_one("#file", WordField)
-        field.display = True
-        field.value = self._file
-        field.input.focus()
+        self.query_one(LateField).open(self._file)
+
+    def to_write(self, name: str) -> list[str]:
+        """The lines of the file of that name."""
+        return [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
 
     @on(Input.Submitted)
+    @acting
     async def file_named(self, event: Input.Submitted) -> None:
         """Write the page; an older file of that name is never written over."""
-        event.stop()
         name = event.value
-        lines = [self.heading, "", *("".join(text for text, _ in line) for line in self._lines)]
-        try:
-            path = await self.ask(lambda _: write_page(name, lines), SAVE)
-        except RefusedError as refused:
-            self.say(str(refused))
-            return
-        self.query_one("#file").display = False
-        self.query_one("#page").focus()
-        self.say(f"Written: {path}", role="good")
+        lines = self.to_write(name)
+        if path := await self.understood(lambda _: write_page(name, lines), SAVE):
+            self.query_one(LateField).close()
+            self.say(f"Written: {path}", role="good")
 
 
 CAUTION = (

@@ -35,12 +35,13 @@ from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:
     from wormbin.farm.cache.rows import Front
-    from wormbin.farm.errors import Flaw
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
     from wormbin.tui.widgets.glance import Glance
 
+FEW = 3
+"""So many bins have room side by side on a wall, and on one page."""
 LEAST_ROWS = 8
 """Rows that must be left under the list before a bin is drawn there."""
 PANEL_ROWS, SHORT, TALL = 9, 22, 36
@@ -64,7 +65,6 @@ class RoundScreen(BinPlace):
         Binding("v", "next_shown", "not done"),
         Binding("slash", "filter", "find a bin", show=False),
         Binding("d", "details", "all findings", show=False),
-        Binding("N", "notices", "what was noticed about the files", show=False),
         Binding("i", "checklist", "checklist to walk with", show=False),
         Binding("escape", "all_bins", "all bins again", show=False),
         Binding("q", "app.quit", "quit"),
@@ -89,7 +89,6 @@ class RoundScreen(BinPlace):
         self._bins = 0
         self._today = front.on if front is not None else date.min
         self._turns = ""
-        self._noticed: tuple[Flaw, ...] = ()
         self._troubled: set[TroubledBin] = set()
 
     def compose(self) -> ComposeResult:
@@ -150,8 +149,10 @@ class RoundScreen(BinPlace):
             self._rows = fresh
             self._walk_on(seen)
             self._lay_out()
-        self._noticed = await self.ask(lambda farm: farm.logs.notices())
-        self._show_noticed()
+        if self._turns:
+            self._turns = await self.ask(lambda farm: turns.today_words(farm, fed=turns.fed_today(fresh, self._today)))
+            self._show_turns()
+        await self.look_for_notices()
         self._look_closer()
 
     def _walk_on(self, seen: set[str]) -> None:
@@ -165,16 +166,10 @@ class RoundScreen(BinPlace):
         at = keys.index(here.bin) if here.bin in keys else 0
         self._chosen = next((key for key in (*keys[at:], *keys[:at]) if key not in done), here.bin)
 
-    def _show_noticed(self) -> None:
-        """What the store noticed stands below the head until it was seen."""
-        from wormbin.pages.notices import notice_line
-
-        news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
-        line = self.query_one("#noticed", Static)
-        if line.display != bool(news):
-            line.display = bool(news)
-            self._share_room()
-        line.update(line_of([said(notice_line(news), "watch")]) if news else "")
+    def show_noticed(self) -> None:
+        """A line of it takes room from the list."""
+        super().show_noticed()
+        self._share_room()
 
     def _show_turns(self) -> None:
         """Today's pupils stand below the head, where turns are taken."""
@@ -187,18 +182,6 @@ class RoundScreen(BinPlace):
     def _extra(self) -> int:
         """Lines between the head and what to do."""
         return sum(self.query_one(name).display for name in ("#noticed", "#turns"))
-
-    def action_notices(self) -> None:
-        """What was noticed about the files, and what to do."""
-        from wormbin.pages.notices import notices
-        from wormbin.pages.page import lines
-
-        if not self._noticed:
-            self.notify("Nothing was noticed about the files.", markup=False)
-            return
-        self.wormbin.notices_seen.update(self._noticed)
-        self._show_noticed()
-        self.open("page", "Noticed about the files", lines([*notices(self._noticed)]))
 
     def _show_so_far(self, rows: list[RoundRow]) -> None:
         """While the round fills for the first time, every row is shown as it comes."""
@@ -386,6 +369,11 @@ class RoundScreen(BinPlace):
         waiting = self._waiting_at(self.query_one(LineList).cursor)
         return Hand(waiting.key, waiting.name, waiting.compartments) if waiting is not None else None
 
+    def hands(self) -> tuple[Hand, ...]:
+        """All bins of a class; of many the one under the cursor."""
+        every = tuple(Hand(row.bin, row.name) for row in sorted(self._rows, key=lambda row: rounds.natural(row.name)))
+        return every if 1 < len(every) <= FEW else super().hands()
+
     # what a key does
     def action_open_bin(self) -> None:
         """Open the bin under the cursor."""
@@ -408,12 +396,7 @@ class RoundScreen(BinPlace):
     def action_details(self) -> None:
         """All findings of the bin under the cursor, in full."""
         if (row := self._current()) is not None:
-            from wormbin.pages.findings import every_finding
-            from wormbin.pages.harvests import harvest
-            from wormbin.pages.page import lines
-
-            page = [*every_finding(row.findings), *harvest(row.harvest)]
-            self.open("page", f"{row.name}: every finding", lines(page))
+            self.open_findings(row, row.name)
 
     def action_checklist(self) -> None:
         """The round as a page to print and walk with, in the order shown."""

@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
-from wormbin.drawing.marks import plain
+from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.errors import DoubtedError
-from wormbin.farm.settings import add_keeper, change_setting, remove_keeper, setting_words
-from wormbin.farm.settings import keepers as keepers_now
+from wormbin.farm.settings import add_keeper, change_setting, keepers as keepers_now, remove_keeper, setting_words
 from wormbin.farm.turns import set_away, swap, take_holidays
 from wormbin.problems import RefusedError
-from wormbin.tui.desk import SAVE, FarmChanged
+from wormbin.tui.desk import SAVE
 from wormbin.tui.form import KEEPS
-from wormbin.tui.place import Form
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import Piece, lines_of
 from wormbin.tui.themes import THEMES
-from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.line_list import LineList
 
 ROWS = (
@@ -36,7 +32,11 @@ ROWS = (
     ("hours", "hours for the bins", "3 h, or mon 2, sat 6", "the work of a week is spread over them"),
     ("walk", "stops of the walk", "barn: barn-1, barn-2; yard: shade-*", "where bins stand; the round can go by it"),
     ("curing-room", "room to cure in", "200 kg", "no more is harvested than finds room there"),
+    ("currency", "currency", "EUR", "what your money is called"),
+    ("hour-rate", "an hour is worth", "15", "what costs count your own hours with"),
+    ("price", "your prices", "bag 9.50", "what you sell a bag, a litre or a kilogram for"),
     ("theme", "colours", " or ".join(theme.name for theme in THEMES), "F2 goes to the next"),
+    ("keys", "other keys", "check: 1; feed: 2", "what a key does when a bin is in hand; none takes all back"),
     ("keeper+", "who writes: add", "ada, ben", "first names or initials, commas between; nothing else is ever asked"),
     ("keeper-", "who writes: take off", "ada", "what they wrote stays"),
     ("school-days", "school days", "monday to friday", "turns are taken on these; none ends the rota"),
@@ -45,13 +45,15 @@ ROWS = (
     ("together", "at one job", "2", "how many do a job together"),
     ("half-days", "half days", "wednesday, 2026-10-23", "only feeding and the check are done"),
     ("pupil-away", "pupils away", "ana: today to 2026-10-07", "who is next steps in; “ana: none” takes it back"),
-    ("swap", "swaps", "2026-10-05: ana for ben", "on that day the two change places"),
+    ("swap", "swaps", "2026-10-05: ana instead of ben", "on that day the first does the turn of the second"),
     ("guess-first", "guess first", "yes", "a bin's figures come up after a guess of the day; no ends it"),
     ("holidays", "holidays from a file", "holidays.ics", "the all-day events of a calendar become days off"),
 )
 
+SCHOOL = [name for name, *_ in ROWS].index("keeper+")
+
 SINGLE = (
-    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme",
+    "units", "moisture", "feed-days", "check-every", "hours", "walk", "curing-room", "theme", "currency", "hour-rate",
     "school-days", "term", "jobs", "together", "half-days",
     "guess-first",
 )  # fmt: skip
@@ -69,7 +71,6 @@ class SettingsScreen(Form[None]):
     heading = "Keepers and settings"
     KEYS = (("arrows", "choose"), ("Enter", "change, again save"))
     AUTO_FOCUS = "LineList"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "leave")]
 
     def __init__(self) -> None:
         super().__init__()
@@ -80,9 +81,7 @@ class SettingsScreen(Form[None]):
         """The lines, what one is for, the field."""
         yield LineList(self._line, len(ROWS), id="lines")
         yield Static(id="about")
-        field = WordField("new value", id="value")
-        field.display = False
-        yield field
+        yield LateField("new value", id="value")
 
     async def on_mount(self) -> None:
         """Ask how things stand."""
@@ -109,8 +108,12 @@ class SettingsScreen(Form[None]):
         ]
 
     def _about(self, index: int) -> None:
-        _, _, example, about = ROWS[index]
+        name, _, example, about = ROWS[index]
         lines: list[list[Piece]] = [[(f" {about}", "dim")], [(f" for example: {example}", "dim")]]
+        if index < SCHOOL:
+            lines.append([(" further down: who writes, and for a class school days, term, jobs", "dim")])
+        elif width_of(value := self._words.get(name, "")) > self.size.width - 30:
+            lines.append([(f" now: {value}", "strong")])
         self.query_one("#about", Static).update(lines_of(lines))
 
     @on(LineList.Moved)
@@ -122,18 +125,13 @@ class SettingsScreen(Form[None]):
     def chosen(self, event: LineList.Chosen) -> None:
         """Open the field for this line."""
         self._open = ROWS[event.index][0]
-        field = self.query_one("#value", WordField)
-        field.display = True
-        single = self._open in SINGLE
-        field.value = self._words.get(self._open, "") if single else ""
-        field.input.focus()
-        field.input.action_select_all()  # what is typed takes its place
+        self.query_one(LateField).open(self._words.get(self._open, "") if self._open in SINGLE else "")
         self.say("")
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Save the line; what is refused stays in the field."""
-        event.stop()
         name, words = self._open, event.value
         try:
             if name == "keeper+":
@@ -151,19 +149,7 @@ class SettingsScreen(Form[None]):
             self.refuse(refused)
             return
         self.say(recorded.sentence, role="good")
-        self.query_one("#value", WordField).display = False
-        self.query_one(LineList).focus()
+        self.query_one(LateField).close()
         await self.wormbin.take_settings()
         await self._load()
-        for screen in self.app.screen_stack:
-            screen.post_message(FarmChanged())
-
-    def action_leave(self) -> None:
-        """First out of the field, then out of the page."""
-        field = self.query_one("#value", WordField)
-        if field.display:
-            field.display = False
-            self.say("")
-            self.query_one(LineList).focus()
-            return
-        self.dismiss(None)
+        self.wormbin.tell_changed()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -17,9 +18,12 @@ from wormbin.tui.desk import FILL, FarmChanged
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.showing import line_of, lines_of, said
 from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.pictures import CutPicture, PictureView
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from wormbin.farm.views.bin import BinView
 
 RENEW_SECONDS = 60.0
@@ -28,22 +32,26 @@ STEPS = 3
 
 
 class WallScreen(Place[None]):
-    """One ``BinView`` in large; Escape alone leaves it."""
+    """One ``BinView`` in large, or several side by side; Escape alone leaves it."""
 
     HELP = "For the wall: level, whose turn it is, what to do, the next feeding. It renews itself. Esc leaves it."
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "leave")]
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, *hands: Hand) -> None:
         super().__init__()
-        self.hand = hand
+        self.keys = tuple(hand.key for hand in hands)
 
     def compose(self) -> ComposeResult:
-        """The level in large letters, the words, the bin cut open."""
+        """One bin: the level in large letters, the words, the bin cut open. Several: a column each."""
         yield Static(id="head")
-        yield PictureView(id="wall-level")
+        yield PictureView(id="wall-level") if len(self.keys) == 1 else Static(id="wall-today")
         with Horizontal():
-            yield Vertical(Static(id="wall-words"), id="wall-side")
-            yield CutPicture(id="wall-cut")
+            if len(self.keys) == 1:
+                yield Vertical(Static(id="wall-words"), id="wall-side")
+                yield CutPicture(id="wall-cut")
+            else:
+                for number in range(len(self.keys)):
+                    yield Vertical(PageLines(id=f"wall-{number}"), classes="wall-one")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -56,26 +64,30 @@ class WallScreen(Place[None]):
         self.renew()
 
     def renew(self) -> None:
-        """Ask for the bin anew."""
+        """Ask for the bins anew."""
         self.in_background(self._load, "load")
 
     async def _load(self) -> None:
-        key = self.hand.key
         try:
-            view, whose = await self.ask(lambda farm: (bins.look(farm, key), turns.today_words(farm)), FILL)
-            # Until today's guess is written nobody reads the moisture off the drawing.
-            hidden = self.wormbin.guess_first and await self.ask(lambda farm: guesses.wanted(farm, key))
-            self.query_one(CutPicture).display = not hidden
+            views = [await self.ask(partial(bins.look, bin=key), FILL) for key in self.keys]
+            fed = {view.bin.name: turns.is_fed(view, view.on) for view in views}
+            whose = await self.ask(lambda farm: turns.today_words(farm, fed=fed), FILL)
+            if len(views) == 1:
+                # Until today's guess is written nobody reads the moisture off the drawing.
+                hidden = self.wormbin.guess_first and await self.ask(lambda farm: guesses.wanted(farm, self.keys[0]))
+                self.query_one(CutPicture).display = not hidden
         except RefusedError as refused:
-            self.query_one("#wall-words", Static).update(line_of([said(str(refused), "watch")]))
+            self.query_one("#head", Static).update(line_of([said(str(refused), "watch")]))
             return
-        self.show_view(view, whose)
+        if len(views) == 1:
+            self._show_one(views[0], whose)
+        else:
+            self._show_several(views, whose)
 
-    def show_view(self, view: BinView, whose: str) -> None:
-        """Lay it out."""
+    def _show_one(self, view: BinView, whose: str) -> None:
+        from wormbin.pages.bin import today, wall
         from wormbin.pages.days import day
         from wormbin.pages.page import lines
-        from wormbin.pages.wall import wall
 
         ascii, level = self.wormbin.ascii, view.level
         mark = level_mark(level, word=False, ascii=ascii)
@@ -85,8 +97,20 @@ class WallScreen(Place[None]):
         self.query_one("#wall-level", PictureView).show(
             lambda width, _height: large(level.value, level.value, width, ascii=ascii)
         )
-        self.query_one("#wall-words", Static).update(lines_of(lines(wall(view, whose, STEPS))))
+        self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS)])))
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=self.wormbin.units == "us")
+
+    def _show_several(self, views: Sequence[BinView], whose: str) -> None:
+        from wormbin.pages.bin import today, wall
+        from wormbin.pages.days import day
+        from wormbin.pages.page import lines
+
+        self.query_one("#head", Static).update(line_of([(f" {day(views[0].on)}", "strong")]))
+        self.query_one("#wall-today", Static).update(lines_of(lines(today(whose))))
+        for number, view in enumerate(views):
+            mark = level_mark(view.level, ascii=self.wormbin.ascii)
+            named = [said(view.bin.name, "title"), (f"  {mark}", view.level.value)]
+            self.query_one(f"#wall-{number}", PageLines).show([named, [], *lines(wall(view, STEPS))])
 
     def action_leave(self) -> None:
         """Back to what was there."""

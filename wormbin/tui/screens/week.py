@@ -13,13 +13,11 @@ from textual.binding import Binding, BindingType
 from wormbin.drawing.marks import plain
 from wormbin.farm.rounds import workdays
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
-from wormbin.measures import counted
 from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import lines
 from wormbin.pages.week import hours, job_words, week
-from wormbin.problems import RefusedError
-from wormbin.tui.desk import FILL, SAVE, FarmChanged
+from wormbin.tui.desk import FILL, SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece
 from wormbin.tui.widgets.line_list import LineList
@@ -62,11 +60,7 @@ class WeekScreen(Form[None]):
     async def _load(self, keep: str = "") -> None:
         from wormbin.farm import rounds
 
-        filling = await self.ask(lambda farm: rounds.filling(farm), FILL)
-        cold = len(filling.cold)
-        async for _made in self.filled(filling):
-            self.say(f"{cold - len(filling.cold)} of {counted(cold, 'bin')} worked out …", role="dim")
-        await self.ask(lambda _: filling.end(), FILL)
+        await self.worked_out(await self.ask(lambda farm: rounds.filling(farm), FILL))
         self._view = await self.ask(lambda farm: workdays.week(farm, days=DAYS))
         self.say(*(self._view.words if not keep else ()), role="dim")
         self._lines = []
@@ -110,15 +104,11 @@ class WeekScreen(Form[None]):
             self.in_background(partial(self._put, chosen[1].bin, ""), "put")
 
     async def _put(self, bin: str, to: str) -> None:
-        try:
-            recorded = await self.ask(lambda farm: workdays.put(farm, bin, to), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
+        if (recorded := await self.understood(lambda farm: workdays.put(farm, bin, to), SAVE)) is None:
             return
         await self._load(keep=bin)
         self.say(recorded.sentence, *recorded.warnings, role="good")
-        for screen in self.app.screen_stack[:-1]:
-            screen.post_message(FarmChanged())
+        self.wormbin.tell_changed()
 
     @on(LineList.Chosen)
     def opened(self, _: LineList.Chosen) -> None:

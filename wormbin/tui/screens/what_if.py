@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,14 +11,11 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins
-from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import WhatIfView
 from wormbin.pages.futures import future_series, what_if
-from wormbin.pages.page import lines
-from wormbin.problems import RefusedError
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, acting
 from wormbin.tui.showing import line_of, said
-from wormbin.tui.widgets.charts import ChartPicture, Range, futures_pieces
+from wormbin.tui.widgets.charts import ChartPicture, Range, Shown, futures_pieces
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -44,15 +41,11 @@ class WhatIfForm(Form[WhatIfView]):
     SIDE = "#asked"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "keep", "draw it over the charts", priority=True),
-        Binding("escape", "leave", "leave"),
     ]
 
-    def __init__(self, hand: Hand) -> None:
-        super().__init__()
-        self.hand = hand
-        self.view: WhatIfView | None = None
-        self._refused = False
-        self.heading = f"What if: {self.hand.name}"
+    heading = "What if"
+    view: WhatIfView | None = None
+    _refused = False
 
     def parts(self) -> ComposeResult:
         """The changes, what would come of it, two charts."""
@@ -86,49 +79,31 @@ class WhatIfForm(Form[WhatIfView]):
         self.in_background(self._work_out, "what-if")
 
     async def _work_out(self) -> None:
-        change = self.query_one("#change", ChoiceRow).value
-        words = {name: self.query_one(f"#{name}", WordField).value for name, _, _ in FIELDS}
+        change = self.word("change")
+        words: dict[str, Any] = {name: self.word(name) for name, _, _ in FIELDS}
+        self.view, self._refused = None, False
         if not change and not any(words.values()):
-            self.view = None
-            self._refused = False
             self.say("")
             return
-
-        def job(farm: Session) -> WhatIfView:
-            return bins.what_if(
-                farm,
-                self.hand.key,
-                skip={"skip": 1, "skip two": 2}.get(change, 0),
-                double=1 if change == "double" else 0,
-                harvest=change == "harvest",
-                bedding=words["bedding"],
-                spell=words["spell"],
-                split=words["split"],
-            )
-
-        try:
-            view = await self.ask(job)
-        except RefusedError as refused:
-            self.view = None
-            self._refused = True
-            self.refuse(refused)
-            return
-        self.say("")
-        self._refused = False
-        self.view = view
-        self._show(view)
+        skip, double, harvest = {"skip": 1, "skip two": 2}.get(change, 0), int(change == "double"), change == "harvest"
+        key = self.hand.key
+        self.view = await self.understood(
+            lambda farm: bins.what_if(farm, key, skip=skip, double=double, harvest=harvest, **words)
+        )
+        self._refused = self.view is None
+        if self.view is not None:
+            self.say("")
+            self._show(self.view)
 
     def _show(self, view: WhatIfView) -> None:
-        program = self.wormbin
-        self.query_one("#effect", PageLines).show(lines(what_if(view)))
+        how = Shown(Range(60, 0.0), self.wormbin.ascii, self.wormbin.units)
+        self.show_page(what_if(view))
         for number, chart in enumerate(future_series(view)[:2], 1):
-            words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=program.ascii)]
+            words = [said(f" {chart.title}", "strong"), *futures_pieces(ascii=how.ascii)]
             self.query_one(f"#chart-title-{number}", Static).update(line_of(words))
-            self.query_one(f"#chart-{number}", ChartPicture).show_chart(
-                chart, Range(60, 0.0), ascii=program.ascii, units=program.units,
-                dates=number == 2,
-            )  # fmt: skip
+            self.query_one(f"#chart-{number}", ChartPicture).show_chart(chart, how, dates=number == 2)
 
+    @acting
     async def action_keep(self) -> None:
         """Leave it drawn over the bin's charts; what could not be understood stays, with what is wrong."""
         await self._work_out()

@@ -1,8 +1,9 @@
-"""Write down anything else: which kind, by one key; then its few lines; Enter saves. Or strike a line through."""
+"""Write down anything else: which kind, by one key; then its few lines. A survey, sample by sample. Or a strike."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -11,22 +12,23 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm import feedstock, recording
+from wormbin.farm import recording
 from wormbin.farm.heading import Heading
-from wormbin.farm.lots import Lots
-from wormbin.farm.materials import complete_portion
+from wormbin.farm.lots import write_line
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import LogLine, Recorded
+from wormbin.measures import counted
+from wormbin.pages.page import GAP, Block, Sentence
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import Piece, line_of, lines_of, said
-from wormbin.tui.widgets.fields import NameSuggester, WordField
+from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.name_field import NameField
+from wormbin.tui.widgets.page_lines import PageLines
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -45,7 +47,6 @@ class KindMenu(Form[Description[Kind]]):
             Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
             for number, kind in enumerate(WRITTEN)
         ),
-        Binding("escape", "leave", "back"),
     ]
 
     def parts(self) -> ComposeResult:
@@ -75,22 +76,17 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Write measures with their unit."
+    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
     KEYS = (("Enter", "next, on the last line save"),)
     SHEET = "middling snug"
     named = ""
     """An example of the name that it begins with; a line of what has one already asks for none."""
 
-    def __init__(
-        self, title: str, kind: Description[Any], parts: int = 1, *, fields: Mapping[str, str] | None = None,
-        replaces: str = "",
-    ) -> None:  # fmt: skip
-        super().__init__()
+    def __init__(self, title: str, kind: Description[Any], hand: Hand | None = None, **right: Any) -> None:
+        super().__init__(hand, **right)
         self.kind = kind
-        self.heading = title
-        self._parts = parts
-        self.given = fields or {}
-        self.replaces = replaces
+        self.heading = title[:1].upper() + title[1:]
+        self._parts = hand.compartments if hand else 1
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line."""
@@ -98,7 +94,7 @@ class LineForm(FilledForm):
 
     def parts(self) -> ComposeResult:
         """The lines of the kind, a note, a day, what to mind."""
-        names = NameSuggester(self._finish)
+        names = NameSuggester(partial(self.finish, "bedding"))  # no other materials are asked for here
         with VerticalScroll(can_focus=False):
             if self.kind.kind is Kind.GUESS:
                 yield from self.who()
@@ -117,14 +113,10 @@ class LineForm(FilledForm):
         """Offer what is to be put right, or was half filled."""
         await self.offer_draft()
 
-    async def _finish(self, words: str) -> str | None:
-        # Beddings are the only materials that are asked for here.
-        return await self.ask(lambda farm: complete_portion(farm, words, "bedding"))
-
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """The next line, or save from the last, or from any once all the kind's own lines are filled."""
-        event.stop()
         names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
         own = [self.query_one(f"#{name}", WordField) for name in names]
         asked_who = isinstance(event.input.parent, NameField)
@@ -140,12 +132,8 @@ class LineForm(FilledForm):
 class WriteForm(LineForm):
     """A line of a bin's log."""
 
-    def __init__(
-        self, hand: Hand, kind: Description[Kind], *, fields: Mapping[str, str] | None = None, replaces: str = ""
-    ) -> None:
-        words = f"{'put right, ' if replaces else ''}{kind.page.title}: {hand.name}"
-        title = words[:1].upper() + words[1:]
-        super().__init__(title, kind, hand.compartments, fields=fields, replaces=replaces)
+    def __init__(self, hand: Hand, kind: Description[Kind], **right: Any) -> None:
+        super().__init__(f"{'Put right, ' if right else ''}{kind.page.title}: {hand.name}", kind, hand, **right)
         self.key = hand.key
         self.draft_name = f"{kind.page.title.replace(' ', '-')}-{hand.key}"
 
@@ -158,35 +146,18 @@ class WriteForm(LineForm):
         return write(farm, self.key, self.kind.kind, said, heading)
 
 
-class LotForm(LineForm):
-    """A line of a lot."""
-
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
-
-    def __init__(self, lot: str, kind: Description[LotKind]) -> None:
-        super().__init__(f"Lot {lot}: {kind.page.title}", kind)
-        self.lot = lot
-        self.draft_name = f"{key_from(kind.page.title)}-lot-{key_from(lot)}"[:40]
-
-    def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
-        """Save the line in the castings book."""
-        return Lots(farm).write(self.lot, self.kind.kind, said, heading)
-
-
 class BookForm(LineForm):
-    """A line of a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
-
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
+    """A line of a lot, a load, a pile or a cost; with no ``name`` of one that is new, and asks for it."""
 
     def __init__(self, name: str, kind: Description[LotKind]) -> None:
-        super().__init__(f"{kind.about} {name}".strip().capitalize() + f": {kind.page.title}", kind)
+        super().__init__(f"{kind.about} {name}".strip() + f": {kind.page.title}", kind)
         self.given_name = name
         self.named = "" if name else _NAMES[kind.about]
         self.draft_name = f"{kind.about}-{key_from(kind.page.title)}-{key_from(name or 'new')}"[:40]
 
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the castings book."""
-        return feedstock.write(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
+        return write_line(farm, self.given_name or said.get("name", ""), self.kind.kind, said, heading)
 
 
 _NAMES = {"load": "grain-12, or empty", "pile": "spring-pile", "cost": "bags", "order": "cafe-may"}
@@ -217,12 +188,107 @@ class StrikeForm(FilledForm):
         self.query_one(WordField).input.focus()
 
     @on(Input.Submitted)
+    @acting
     async def submitted(self, event: Input.Submitted) -> None:
         """Strike."""
-        event.stop()
         why, by = event.value.strip(), self.wormbin.by
         if not why:
             self.say("why: nothing yet. Write a word or two. Example: mistyped")
             return
         asks, way = self.asks, "Enter again strikes it; Esc leaves."
         await self.save(lambda farm: recording.strike(farm, self.line.entry, why, by, ask=asks), way)
+
+
+class SurveyForm(FilledForm):
+    """Enter adds a sample; Enter on an empty line saves."""
+
+    HELP = (
+        "Take equal areas down to the floor, from the edge and the middle. Wash and blot the worms before you weigh "
+        "them. Enter adds a sample and shows the estimate so far. Enter on an empty line saves the survey."
+    )
+    KEYS = (("Enter", "add; on an empty line: save"), ("Tab", "next"))
+    SHEET = "middling"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+r", "take_out", "take out")]
+
+    heading = "Worm survey"
+    draft_name = "survey"
+
+    def __init__(self, hand: Hand) -> None:
+        super().__init__(hand)
+        self.samples: list[str] = []
+
+    def parts(self) -> ComposeResult:
+        """The area, the samples, the interval."""
+        yield WordField("area of a sample", "225 cm2 (15 cm x 15 cm)", id="area")
+        yield WordField("worms in a sample", "12 g, or 25 worms, or 0", id="sample")
+        yield WordField("note", id="note")
+        with VerticalScroll(can_focus=False, id="page"):
+            yield PageLines([[("No sample yet. Five or more make a fair guess.", "dim")]], id="effect")
+
+    async def on_mount(self) -> None:
+        """Offer what was half filled."""
+        if await self.offer_draft():
+            await self._look()
+            area = self.query_one("#area", WordField)
+            if area.value and self.focused is area.input:
+                self.query_one("#sample", WordField).input.focus()
+
+    def fields(self) -> dict[str, str]:
+        """What is filled in so far."""
+        return {**super().fields(), **({"samples": "; ".join(self.samples)} if self.samples else {})}
+
+    def fill(self, fields: Mapping[str, str]) -> None:
+        """Put back what was filled in before."""
+        super().fill(fields)
+        self.samples = [words for words in fields.get("samples", "").split("; ") if words]
+
+    @on(Input.Submitted)
+    @acting
+    async def submitted(self, event: Input.Submitted) -> None:
+        """The next line, a sample more, or save."""
+        area, sample = (self.query_one(f"#{name}", WordField) for name in ("area", "sample"))
+        if event.input is area.input:
+            sample.input.focus()
+        elif sample.value:
+            self.samples.append(sample.value)
+            if await self._look():
+                sample.value = ""
+                sample.input.focus()
+            else:
+                self.samples.pop()
+        else:
+            await self._save()
+
+    async def _look(self) -> bool:
+        samples, area = list(self.samples), self.word("area")
+        if not samples:
+            self.show_page([Sentence("No sample yet.", "dim")])
+            return True
+        view = await self.understood(lambda farm: recording.preview_survey(farm, self.hand.key, samples, area))
+        if view is None:
+            return False
+        page: list[Block] = [Sentence(view.words, "strong")]
+        if view.more_samples:
+            page.append(Sentence(f"{counted(view.more_samples, 'sample')} more would halve the width", "dim"))
+        page += [
+            GAP,
+            *(Sentence(each, lead=f"  {at:>2}  ", lead_role="dim") for at, each in enumerate(view.samples, 1)),
+        ]
+        self.show_page(page)
+        self.say("")
+        return True
+
+    async def _save(self) -> None:
+        if not self.samples:
+            self.say("No sample yet. Example: 12 g")
+            return
+        samples, area = list(self.samples), self.word("area")
+        heading, filled = self.entry_heading(ask=self.asks), {"samples": "; ".join(samples), "area": area}
+        await self.save(lambda farm: write(farm, self.hand.key, Kind.SURVEY, filled, heading))
+
+    @acting
+    async def action_take_out(self) -> None:
+        """Take the last sample out again."""
+        if self.samples:
+            self.query_one("#sample", WordField).value = self.samples.pop()
+            await self._look()

@@ -52,26 +52,28 @@ class Range:
         return Range(self.days, self.back, self.shift + by * max(self.days // 4, 1))
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """How charts are shown: which days, with which signs and measures, what the other future over them is called."""
+
+    seen: Range
+    ascii: bool
+    units: str
+    future: str = ""
+
+
 class ChartPicture(PictureView):
     """Shows one ``Series`` over a range of days."""
 
-    def show_chart(
-        self,
-        series: Series,
-        seen: Range,
-        *,
-        ascii: bool,
-        units: str,
-        dates: bool = True,
-    ) -> None:
+    def show_chart(self, series: Series, how: Shown, *, dates: bool = True) -> None:
         """Draw this from now on; without ``dates`` where another chart with them stands below."""
-        first, last = seen.ends(series.today or date.max)
-        measure = measure_of(series.unit, units)
+        first, last = how.seen.ends(series.today or date.max)
+        measure = measure_of(series.unit, how.units)
 
         def draw(width: int, height: int) -> Picture:
             return chart(
                 series, width, height, first=first, last=last, measure=measure, event_word="fed", least_gutter=GUTTER,
-                dates=dates, ascii=ascii,
+                dates=dates, ascii=how.ascii,
             )  # fmt: skip
 
         self.show(draw)
@@ -119,10 +121,7 @@ class ChartWall(Grid):
         self._at_most = at_most
         self._charts: Sequence[Series] = ()
         self._first = 0
-        self._seen = Range()
-        self._future = ""
-        self._ascii = False
-        self._units = "metric"
+        self._how = Shown(Range(), False, "metric")
 
     def compose(self) -> ComposeResult:
         """A place for each chart."""
@@ -131,18 +130,9 @@ class ChartWall(Grid):
                 yield Static(classes="chart-title")
                 yield ChartPicture()
 
-    def show_charts(
-        self,
-        charts: Sequence[Series],
-        seen: Range,
-        *,
-        ascii: bool,
-        units: str,
-        future: str = "",
-    ) -> None:
-        """Show these; ``future`` is what the other future drawn over them is called."""
-        self._charts, self._seen, self._ascii, self._units = charts, seen, ascii, units
-        self._future = future
+    def show_charts(self, charts: Sequence[Series], how: Shown) -> None:
+        """Show these."""
+        self._charts, self._how = charts, how
         self._lay_out()
 
     def turn(self) -> None:
@@ -178,14 +168,11 @@ class ChartWall(Grid):
             chart = self._charts[(self._first + number) % len(self._charts)]
             pieces: list[Piece] = [said(f" {chart.title}", "strong")]
             if chart.what_if:
-                pieces += futures_pieces(self._future, ascii=self._ascii)
-            if words := set_aside_words(chart, self._seen, self._units):
+                pieces += futures_pieces(self._how.future, ascii=self._how.ascii)
+            if words := set_aside_words(chart, self._how.seen, self._how.units):
                 pieces.append((f"   {words}", "questioned"))
             box.query_one(Static).update(line_of(pieces))
-            box.query_one(ChartPicture).show_chart(
-                chart, self._seen, ascii=self._ascii, units=self._units,
-                dates=number >= count - self.columns,
-            )  # fmt: skip
+            box.query_one(ChartPicture).show_chart(chart, self._how, dates=number >= count - self.columns)
 
 
 CHART_KEYS = "+ - days   arrows pan   m other charts   w what if"
@@ -201,22 +188,12 @@ class AheadPlace(Vertical):
         yield PageLines(id="castings")
         yield Static(id="chart-key")
 
-    def show_charts(
-        self,
-        charts: Sequence[Series],
-        view: BinView,
-        seen: Range,
-        *,
-        ascii: bool,
-        units: str,
-        future: str = "",
-    ) -> None:
-        """Draw them over the days ``seen``, another ``future`` over them."""
-        wall = self.query_one(ChartWall)
-        wall.show_charts(charts, seen, ascii=ascii, units=units, future=future)
+    def show_charts(self, charts: Sequence[Series], view: BinView, how: Shown) -> None:
+        """Draw them, and say when there are castings."""
+        self.query_one(ChartWall).show_charts(charts, how)
         self.query_one("#castings", PageLines).show([[(" castings ", "dim"), said(view.harvest.words, "strong")]])
         width = self.app.size.width
-        key = chart_key(width - 2, ascii=ascii).rstrip()
+        key = chart_key(width - 2, ascii=how.ascii).rstrip()
         lines = [[(f" {key}", "dim")], [(f" {CHART_KEYS}", "dim")]]
         if width_of(key) + len(CHART_KEYS) + 5 <= width:
             lines = [[(f" {CHART_KEYS}   {key}", "dim")]]

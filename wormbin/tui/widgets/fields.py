@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.events import Click, Key
 from textual.geometry import Size
 from textual.message import Message
-from textual.suggester import Suggester
+from textual.suggester import Suggester, SuggestFromList
 from textual.widget import Widget
 from textual.widgets import Input, Label
 
@@ -89,6 +89,30 @@ class WordField(Horizontal):
     def value(self, words: str) -> None:
         self.input.value = words
         self.input.cursor_position = len(words)
+
+
+class LateField(WordField):
+    """A line that is out of sight until it is asked for; what listened before listens again when it is closed."""
+
+    def on_mount(self) -> None:
+        """Not yet."""
+        self.display = False
+
+    def open(self, words: str = "") -> None:
+        """Ask, with these words to type over."""
+        self._before = self._before if self.display else self.screen.focused
+        self.display = True
+        self.value = words
+        self.input.focus()
+        self.input.action_select_all()
+
+    def close(self) -> None:
+        """Out of sight again."""
+        self.display = False
+        if self._before is not None:
+            self._before.focus()
+
+    _before: Widget | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,3 +270,44 @@ class ChoiceRow(Widget, can_focus=True):
     def on_blur(self) -> None:
         """And unmarked when it does not."""
         self.refresh()
+
+
+class NameInput(Input):
+    """No name begins with a figure: one that is typed here is meant for the next row, and goes there."""
+
+    def on_key(self, event: Key) -> None:
+        """Hand a figure on, and whatever was typed faster than that."""
+        screen = self.screen
+        if screen.focused is self and not (event.character or "").isdigit():
+            return
+        if screen.focused is self:
+            screen.focus_next()
+        if screen.focused is not None and screen.focused is not self:
+            event.stop()
+            event.prevent_default()
+            screen.focused.post_message(Key(event.key, event.character))
+
+
+class NameField(WordField):
+    """A name out of a list. Whose turn it is stands there already, to be seen, and what is typed takes its place."""
+
+    def __init__(self, names: Sequence[str]) -> None:
+        super().__init__("who", id="who")
+        self._names = tuple(names)
+        self.offered = ""
+
+    def compose(self) -> ComposeResult:
+        """The line, which finishes first letters."""
+        yield NameInput(
+            placeholder="first letters of a name",
+            suggester=SuggestFromList(self._names, case_sensitive=False),
+            select_on_focus=True,
+        )
+
+    def offer(self, names: Sequence[str]) -> None:
+        """Write the one whose turn it is; of several nobody is taken, but they are named."""
+        if len(names) > 1:
+            self.input.placeholder = f"{' or '.join(names)}: first letters"
+        elif names and not self.value:
+            self.value = self.offered = names[0]
+            self.input.action_select_all()

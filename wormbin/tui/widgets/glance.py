@@ -11,7 +11,7 @@ from wormbin.farm.views.bin import BinView
 from wormbin.pages.bin import dates
 from wormbin.pages.page import lines
 from wormbin.tui.showing import lines_of
-from wormbin.tui.widgets.charts import ChartWall, Range
+from wormbin.tui.widgets.charts import ChartWall, Range, Shown
 from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.pictures import CutPicture
 
@@ -59,4 +59,4 @@ class Glance(Horizontal):
         self.query_one("#glance-dates", Static).update(lines_of(lines(dates(view))))
         self._share_height()
         self.query_one(Gauges).show_gauges(view.gauges, ascii=ascii)
-        self.query_one(ChartWall).show_charts(view.charts[:2], Range(), ascii=ascii, units=units)
+        self.query_one(ChartWall).show_charts(view.charts[:2], Shown(Range(), ascii, units))

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from wormbin.drawing.series import Series
     from wormbin.farm.views.bin import BinView
     from wormbin.farm.views.round import RoundRow
-    from wormbin.tui.widgets.charts import ChartWall, Range
+    from wormbin.tui.widgets.charts import ChartWall, Shown
 
 CHARTS = 2
 """Charts that stand below the pictures where there is room."""
@@ -100,19 +100,10 @@ class NowPlace(Vertical):
         side = Vertical(Gauges(id="gauges"), PageLines(id="dates"), id="side")
         await self.mount(Horizontal(CutPicture(id="cut"), side, id="pair"), ChartWall(at_most=CHARTS, id="now-charts"))
 
-    def show_charts(
-        self,
-        charts: Sequence[Series],
-        view: BinView,
-        seen: Range,
-        *,
-        ascii: bool,
-        units: str,
-        future: str = "",
-    ) -> None:
-        """The first charts, over these days."""
+    def show_charts(self, charts: Sequence[Series], view: BinView, how: Shown) -> None:
+        """The first charts."""
         for wall in self.query("#now-charts"):
-            cast("ChartWall", wall).show_charts(charts[:CHARTS], seen, ascii=ascii, units=units, future=future)
+            cast("ChartWall", wall).show_charts(charts[:CHARTS], how)
 
     def listen(self) -> None:
         """The arrows choose a gauge."""

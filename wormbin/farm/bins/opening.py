@@ -1,0 +1,201 @@
+"""What every figure that opens is made with: its parts, its band in words, and the masses that lie in the bin.
+
+Where the log says what was put in, what the model says is the part of it that is left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
+from types import MappingProxyType
+
+from wormbin.farm.bins import heap
+from wormbin.farm.bins.gauges import latest
+from wormbin.farm.bins.scene import Scene
+from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, digits_known, in_size, put_in
+from wormbin.materials.material import Pace
+from wormbin.measures import counted, percent
+from wormbin.process.inside import Bed, Inside, bed_of
+from wormbin.science.air import COMPOST_PARTICLES
+
+MODEL = "an estimate of the model, replayed from the log"
+OURS = "a rule of this program (ours)"
+_VOLATILE, _ASH = (f"{each / 1000:g}" for each in (COMPOST_PARTICLES.volatile_kg_m3, COMPOST_PARTICLES.ash_kg_m3))
+FILLED = f"volatile / {_VOLATILE} + ash / {_ASH} + held"
+"""Room that solids, and water in and on them, fill without pores, L; water is 1 kg a L."""
+READ: Mapping[str, str] = MappingProxyType({
+    "moisture": "moisture", "total_kg": "weight", "left": "food left", "contents_m": "depth", "temp_c": "temperature",
+    "worms_kg": "worms", "castings_kg": "castings",
+})  # fmt: skip
+"""What is read, in words."""
+
+
+def model(name: str, value: float, unit: str, said: str = "", note: str = "") -> Quantity:
+    """An estimate of the model."""
+    return Quantity(name, value, unit, Basis.WORKED_OUT, note, said, MODEL)
+
+
+def book(name: str, value: float, unit: str, said: str = "", note: str = "", source: str = OURS) -> Quantity:
+    """A value from elsewhere."""
+    return Quantity(name, value, unit, Basis.BOOK, note, said, source)
+
+
+def setting(name: str, value: float, unit: str, said: str = "", note: str = "") -> Quantity:
+    """A value that the keeper has set."""
+    return Quantity(name, value, unit, Basis.SAID, note, said, "a setting of this bin")
+
+
+def opens(name: str, working: Working, said: str = "", note: str = "") -> Quantity:
+    """A number that opens."""
+    return Quantity(name, working.value, working.unit, Basis.WORKED_OUT, note, said, opens=working)
+
+
+def made(
+    title: str, unit: str, formula: str, inputs: Iterable[Quantity], source: str = MODEL, plain: str = ""
+) -> Working:
+    """A number on the way to a figure, worked out of what goes in."""
+    inputs = tuple(inputs)
+    return Working(title, put_in(formula, inputs), unit, formula, inputs, source, plain=plain)
+
+
+def added(parts: Iterable[Quantity], unit: str = "kg", source: str = "added up") -> Working:
+    """Parts added up."""
+    parts = tuple(parts)
+    return made("", unit, " + ".join(each.name for each in parts) or "0", parts, source)
+
+
+class Opening:
+    """The figures of one bin, each made when it is asked for and opened by all that rest on it; kg, m, L, days."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene, self.today = scene, scene.today
+        self._heap = heap.of_log(scene.entries, heap.named(scene.table))
+
+    @cached_property
+    def bed(self) -> Bed:
+        """What lies in the bin."""
+        return bed_of(self.scene.past.replay.looks[-1])
+
+    def figure(
+        self, title: str, band: Band, of: Working, plain: str, reads: tuple[str, ...] | None = None, sure: str = ""
+    ) -> Working:
+        """A working as it is told of the whole bin: its band, how sure, and the readings that it rests on."""
+        low, high = (in_size(each, of.unit, 2) for each in (band.p10, band.p90))
+        rests = self._rests_on(reads or ())
+        sure = sure or f"8 times in 10 between {low} and {high}"
+        if reads is not None:
+            sure += f". Last read: {rests[0]}" if rests else ". No reading of it yet"
+        known = digits_known(band)
+        return Working(title, band.p50, of.unit, of.formula, of.inputs, of.source, sure, plain, rests, known)
+
+    def _rests_on(self, quantities: Iterable[str]) -> tuple[str, ...]:
+        found, on = [], self.scene.on
+        for quantity in quantities:
+            judged = latest(self.scene.past.judged, quantity, on)
+            if judged is not None:
+                age = (on - judged.when.date()).days
+                old = "of today" if age == 0 else f"{counted(age, 'day')} old"
+                by = f" by {judged.by}" if judged.by else ""
+                when = judged.when.date().isoformat()
+                found.append(f"{READ[quantity]}{by} on {when} ({old}, counts {percent(judged.weight)})")
+        return tuple(found)
+
+    def all(self, of: Callable[[Inside], float]) -> float:
+        """The sum over all trays or halves."""
+        return sum(of(part) for part in self.bed.parts)
+
+    def by_part(self, of: Callable[[Inside], float], unit: str) -> tuple[Quantity, ...]:
+        """The same of each tray or half."""
+        name = "half" if self.scene.bin.sideways else "tray"
+        return tuple(model(f"{name}_{number}", of(part), unit) for number, part in enumerate(self.bed.parts, start=1))
+
+    def left(self, part: Quantity, put: Working | None, words: str, plain: str) -> Quantity:
+        """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in."""
+        if put is None or put.value <= LEFT_BY_ROUNDING:
+            return part
+        share = model("left", part.value / put.value, "fraction", words, "of all that was put in")
+        title = part.words[:1].upper() + part.words[1:]
+        working = made(title, "kg", "put_in * left", (opens("put_in", put, "all put in"), share), plain=plain)
+        return opens(part.name, working, part.said, part.note)
+
+    def of_log(
+        self, what: str, part: Quantity, words: str, pace: Pace | None = None, more: Iterable[Quantity] = ()
+    ) -> Quantity:
+        """The same of food and bedding, ``what`` as in ``heap.put_in``; with ``pace`` of such food alone."""
+        lines = self._heap if pace is None else heap.given(self._heap, pace)
+        put = heap.put_in(what, lines, title=f"All put in: {part.words}", more=tuple(more))
+        plain = "Of what you put in so much is left. The rest was eaten, rotted, dried off, or taken out."
+        return self.left(part, put, words, plain)
+
+    @cached_property
+    def water(self) -> Quantity:
+        """All water."""
+        kg = model("water", self.all(lambda part: part.water_kg), "kg")
+        return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries))
+
+    @cached_property
+    def dry(self) -> Quantity:
+        """All dry matter, worms left out."""
+        return self.of_log("dry", model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), "still there")
+
+    @cached_property
+    def dry_castings(self) -> Quantity:
+        """The part of it that is castings."""
+        kg = model("castings", self.all(lambda part: part.castings_kg), "kg", "dry castings")
+        return self.of_log("dry", kg, "castings here by now")
+
+    @cached_property
+    def herd(self) -> Quantity:
+        """Live worms."""
+        put = heap.stocked(self.scene.entries, "Worms put in")
+        plain = "The worms that you put in, times how the herd has grown or shrunk since."
+        return self.left(model("worms", self.all(lambda part: part.worms_kg), "kg"), put, "the herd by now", plain)
+
+    @cached_property
+    def moisture(self) -> Working:
+        """Water over all."""
+        of = made("", "fraction", "water / (water + dry)", (self.water, self.dry), "wet basis, by definition")
+        plain = "Of every hundred grams in the bin, so many are water."
+        return self.figure("Moisture of the contents", self.today.moisture, of, plain, ("moisture", "total_kg"))
+
+    @cached_property
+    def total(self) -> Working:
+        """What a scale would show."""
+        of, plain = added((self.dry, self.water, self.herd)), "What a scale would show, less the box."
+        return self.figure("Mass of the contents", self.today.total_kg, of, plain, ("total_kg",))
+
+    @property
+    def surface(self) -> Quantity:
+        """The surface that all of it lies on."""
+        return setting("surface", self.bed.area_m2, "m2", "surface of the bin", "length times width")
+
+    def solids(self, part: Inside) -> tuple[Quantity, ...]:
+        """What fills room without pores."""
+        solid = f"{_VOLATILE} kg a litre without pores"
+        return (
+            model("volatile", part.volatile_kg, "kg", "dry matter that can burn", solid),
+            model("ash", part.ash_kg, "kg", "", f"{_ASH} kg a litre without pores"),
+            model("held", part.held_kg, "kg", "water in and on the solids", "1 kg a litre"),
+        )  # fmt: skip
+
+    @cached_property
+    def depth(self) -> Working:
+        """The room that is taken, over the surface."""
+        part = self.bed.parts[0]
+        if len(self.bed.parts) > 1:
+            inputs = self.by_part(lambda part: part.depth_m, "m")
+            formula = " + ".join(each.name for each in inputs)
+            formula = f"({formula}) / {len(inputs)}" if self.scene.bin.sideways else formula
+        else:
+            loose = "as loosely as it lies here, put right by your ruler"
+            rooms = ("feed", part.feed_m3), ("bedding", part.bedding_m3), ("castings", part.castings_m3)
+            standing = part.water_kg - part.held_kg
+            inputs = (
+                *(model(name, 1000 * m3, "L", f"room of the {name}", loose) for name, m3 in rooms),
+                model("standing", standing, "kg", "water over what they hold", "half of it swells them"),
+                *self.solids(part), self.surface,
+            )  # fmt: skip
+            formula = f"max(feed + bedding + castings + standing / 2, 1.02 * ({FILLED})) / surface / 1000"
+        plain = "The room that feed, bedding and castings take, over the surface. 1000 L are 1 m3."
+        of = made("", "m", formula, inputs)
+        return self.figure("Depth of the contents", self.today.contents_m, of, plain, ("contents_m",))

@@ -1,0 +1,174 @@
+"""Forms that answer and write nothing: some lines of words, then Enter, and a page of what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import partial
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Input
+
+from wormbin.farm import bins, lot_plans
+from wormbin.farm.lots import Lots
+from wormbin.farm.uses import plan_uses
+from wormbin.farm.views.proposals import Absence
+from wormbin.measures import parse_date
+from wormbin.pages.futures import absences, for_neighbour
+from wormbin.pages.lots import plan, uses
+from wormbin.pages.page import Page
+from wormbin.problems import RefusedError
+from wormbin.tui.desk import FILL
+from wormbin.tui.place import Form, Hand
+from wormbin.tui.showing import said
+from wormbin.tui.widgets.fields import WordField
+from wormbin.tui.widgets.page_lines import PageLines
+
+
+class AskForm(Form[None]):
+    """``FIELDS`` are its lines: id, label, example. Without the one ``NEEDED`` there is no answer."""
+
+    FIELDS: ClassVar[tuple[tuple[str, str, str], ...]]
+    NEEDED = ""
+    HINT = ""
+
+    async def answer(self) -> Page:
+        """What the words come to. Raises RefusedError for what is not understood."""
+        raise NotImplementedError
+
+    async def judge(self, row: str) -> None:
+        """Raise RefusedError for what is not understood in a row that is left before the answer."""
+
+    def parts(self) -> ComposeResult:
+        """The lines, and the page."""
+        for name, label, example in self.FIELDS:
+            yield WordField(label, example, id=name)
+        with VerticalScroll(id="page", can_focus=True):
+            yield PageLines([[(self.HINT, "dim")]], id="effect")
+
+    @on(Input.Submitted)
+    def submitted(self, event: Input.Submitted) -> None:
+        """The line that is needed, then the answer."""
+        event.stop()
+        if self.NEEDED and not self.word(self.NEEDED) and event.input.parent is not (row := self.row_of(self.NEEDED)):
+            if row is not None and event.input.parent is not None:
+                self.act(partial(self._go_to, row, event.input.parent.id or ""))
+        else:
+            self.in_background(self._answer, "answer")
+
+    async def _go_to(self, row: Widget, left: str) -> None:
+        try:
+            await self.judge(left)
+        except RefusedError as refused:
+            self.refuse(refused)
+        else:
+            row.query_one(Input).focus()
+
+    async def _answer(self) -> None:
+        try:
+            page = await self.answer()
+        except RefusedError as refused:  # and what is filled in stays
+            self.refuse(refused)
+            return
+        self.say("")
+        self.show_page(page)
+        self.query_one("#page").focus()
+
+
+class AwayForm(AskForm):
+    """Writes nothing into the log; the days are kept in the settings."""
+
+    HELP = (
+        "Say your first and your last day away. The next holiday of your settings stands there already. The plan "
+        "says what to do before you leave, and what may go wrong. It says when water or food would run short. ^O "
+        "opens a page for a neighbour, to print."
+    )
+    KEYS = (("Enter", "plan"),)
+    heading = "Going away"
+    FIELDS = (
+        ("first", "first day away", "saturday, or 2026-03-07"),
+        ("last", "last day away", "2026-03-19, or 12 days"),
+    )
+    NEEDED = "last"
+    ROW_OF: ClassVar[Mapping[str, str]] = {"from": "first", "until": "last"}
+    HINT = "The plan will stand here."
+    plans: Sequence[Absence] = ()
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
+    ]
+
+    def __init__(self, *hands: Hand) -> None:
+        super().__init__(replace(hands[0], name=", ".join(hand.name for hand in hands)))
+        self.keys = tuple(hand.key for hand in hands)
+
+    async def on_mount(self) -> None:
+        """The next holiday of the settings stands there already."""
+        for name, words in zip(
+            ("first", "last"), await self.ask(lambda farm: bins.next_absence(farm, self.hand.key)), strict=True
+        ):
+            field = self.query_one(f"#{name}", WordField)
+            field.value = field.value or words
+
+    async def answer(self) -> Page:
+        """The plan for these days."""
+        first, last = self.word("first"), self.word("last")
+        self.plans = await self.ask(lambda farm: bins.away(farm, self.keys, first, last))
+        return absences(self.plans)
+
+    async def judge(self, row: str) -> None:
+        """Only a day is a first day."""
+        words = self.word(row)
+        await self.ask(lambda farm: parse_date(words, farm.clock().date(), "from", toward="future"))
+
+    def action_neighbour(self) -> None:
+        """The page that a neighbour gets."""
+        if not self.plans:
+            self.say("Say both days first, then Enter.")
+            return
+        lines = [[said(line)] for line in for_neighbour(self.plans)]
+        self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")
+
+
+class PlanForm(AskForm):
+    """How likely so much is there by a day."""
+
+    HELP = (
+        "Say how much finished castings you want, and by which day. What is in stock, on its way and to come from "
+        "the bins is added up. You see how likely it is enough. Nothing is written down."
+    )
+    heading = "Plan castings"
+    KEYS = (("Enter", "plan"), ("Tab", "next"))
+    FIELDS = (("amount", "castings wanted", "40 kg"), ("by", "by when", "2026-11-30, or in 90 days"))
+    NEEDED = "by"
+    HINT = "The plan will stand here."
+
+    async def answer(self) -> Page:
+        """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
+        amount, by = self.word("amount"), self.word("by")
+        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
+        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL))
+        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by)), self.wormbin.units)
+
+
+class UsesForm(AskForm):
+    """How much castings something takes."""
+
+    HELP = (
+        "Say what the castings are for: 12 pots of 20 cm; 2 m2 bed; 20 L seedling mix; 50 L potting mix; 5 L extract. "
+        "Several things are parted by a semicolon. Enter shows how much each takes, what to do, and whether you have "
+        "enough. Nothing is written down: o in the list of lots writes what you took."
+    )
+    heading = "Use castings"
+    KEYS = (("Enter", "work it out"), ("Tab", "next"))
+    FIELDS = (("use", "what for", "12 pots of 20 cm; 20 L seedling mix"), ("share", "share in a mix", "15%"))
+    HINT = "What it takes will stand here."
+
+    async def answer(self) -> Page:
+        """What it takes."""
+        said, share = self.word("use").split(";"), self.word("share")
+        return uses(await self.ask(lambda farm: plan_uses(farm, said, share)), self.wormbin.units)
