@@ -24,20 +24,24 @@ def hard(texts: list[Text]) -> list[str]:
     ]
 
 
-def test_no_refusal_is_hard_to_read(tmp_path: Path) -> None:
-    store = tmp_path / "store"
+@pytest.fixture(scope="module")
+def refused(tmp_path_factory: pytest.TempPathFactory) -> list[Text]:
+    """Every refusal of the cases and of the slips, on one store: a refusal changes nothing."""
+    store: Path = tmp_path_factory.mktemp("refused") / "store"
     kitchen(store)
-    said = once(refusals(store))
+    return [*refusals(store)]
+
+
+def test_no_refusal_is_hard_to_read(refused: list[Text]) -> None:
+    said = once(refused)
     assert len(said) > 100
     assert not hard(said), "\n".join(hard(said))
 
 
-def test_every_refusal_says_what_to_do_next(tmp_path: Path) -> None:
-    store = tmp_path / "store"
-    kitchen(store)
+def test_every_refusal_says_what_to_do_next(refused: list[Text]) -> None:
     out = r"Write |Say |Try: |Example: |Did you mean|Give |Choose |add --yes|--yes|All commands|Add one|Leave |wormbin "
 
-    assert [each for each in refusals(store) if each.words and not re.search(out, each.words)] == []
+    assert [each for each in refused if each.words and not re.search(out, each.words)] == []
 
 
 def test_nothing_on_a_screen_or_a_page_is_a_long_sentence() -> None:
