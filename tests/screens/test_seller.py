@@ -147,7 +147,7 @@ async def test_a_plan_can_be_left_while_the_bins_are_worked_out(take: Take, monk
         await pilot.press("enter")
         await types(pilot, (farm.clock().date() + timedelta(days=200)).isoformat())
         await pilot.press("enter")
-        await until(pilot, lambda: form.workers and any(w.group == "plan" for w in form.workers), "the plan begins")
+        await until(pilot, lambda: form.workers and any(w.group == "answer" for w in form.workers), "the plan begins")
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
         go_on.set()
