@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import mean
@@ -103,6 +103,11 @@ def of_looks(count: int) -> str:
     return f" (mean of {count} looks)" if count > 1 else ""
 
 
+def is_class(keepers: Iterable[str]) -> bool:
+    """Whether so many looked on one day that their looks count together."""
+    return len(set(keepers)) >= A_CLASS
+
+
 def _together(found: Sequence[Look], whose: Sequence[tuple[int, str]]) -> Iterator[Look]:
     """The looks, those of a class as one: its mean, where its last stood."""
     sets: dict[tuple[object, ...], list[tuple[Look, str]]] = {}
@@ -110,7 +115,7 @@ def _together(found: Sequence[Look], whose: Sequence[tuple[int, str]]) -> Iterat
         sets.setdefault((run, look.on, look.by, look.part), []).append((look, by))
     for each in sets.values():
         looked = [look for look, _by in each]
-        if len({by for _look, by in each}) < A_CLASS:
+        if not is_class(by for _look, by in each):
             yield from looked
         else:
             every = tuple(look.value for look in looked)
@@ -175,7 +180,7 @@ def left_read(case: Case) -> LeftRead | None:
         return None
     on = seen[-1][0]
     every = [left for day, left, _by in seen if day == on]
-    if len({by for day, _left, by in seen if day == on}) < A_CLASS:
+    if not is_class(by for day, _left, by in seen if day == on):
         every = every[-1:]
     share = mean(every)
     given = sum(portion.kg for portion in fed.what.portions)

@@ -40,7 +40,7 @@ def rota(view: RotaView) -> Iterator[Block]:
         yield Sentence(f"Each job is done at every bin: {', '.join(view.bins)}.")
     if "feed" in jobs:
         yield Sentence("Whoever feeds looks first, and feeds only where the round says so that day.")
-    yield Sentence("Away or swapped? wormbin turns --help says how. Wash hands afterwards.", "dim")
+    yield Sentence("Wash your hands afterwards.", "dim")
 
 
 def _none(view: RotaView) -> tuple[str, ...]:
