@@ -8,6 +8,8 @@ from threading import Event
 from typing import Any
 
 import pytest
+from textual.app import App, ComposeResult
+from textual.containers import Horizontal
 from textual.widgets import Input
 
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
@@ -28,6 +30,7 @@ from wormbin.tui.screens.write import SurveyForm, WriteForm
 from wormbin.tui.widgets.charts import ChartWall
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
 from wormbin.tui.widgets.gauges import Gauges
+from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.page_lines import PageLines
 
 
@@ -207,3 +210,18 @@ async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(
             await pilot.resize_terminal(*size)
             await pilot.pause()
         assert type(pilot.app.screen) is before
+
+
+async def test_a_resize_between_the_pictures_and_their_dates_is_no_fault() -> None:
+    """A line about the files may come up below the head while the page is being furnished."""
+
+    class Half(App[None]):
+        def compose(self) -> ComposeResult:
+            yield NowPlace(id="now")
+
+    async with Half().run_test(size=(80, 24)) as pilot:
+        place = pilot.app.query_one(NowPlace)
+        await place.mount(Horizontal(id="pair"))
+        await pilot.resize_terminal(80, 20)
+        await pilot.pause()
+        assert place.size.height == 20

@@ -82,12 +82,12 @@ class NowPlace(Vertical):
         rows = min(room, max(must, min(whole, room - apart - below)))
         panel.styles.max_height = rows
         rest = max(room - rows - apart, 0)
-        for pair in self.query("#pair"):
+        for lines in self.query("#dates"):  # the last of them to be mounted: a resize may come before it
+            pair = self.query_one("#pair")
             half = max(self._gauges + dates, rest // 2)
             pair.styles.height = half if high >= TALL and rest - half >= CHART_ROWS - 2 else "1fr"
             rest = half if high >= TALL else rest
             self.set_class(rest < CUT_ROWS, "-flat")
-            lines = self.query_one("#dates")
             lines.display = rest > self._gauges and dates > 0
             lines.styles.max_height = max(rest - self._gauges, 1)
 
