@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
+from functools import cache
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from wormbin.farm import starts
+from wormbin.farm import rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
@@ -20,6 +23,7 @@ NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
 
 
 _NUMBERS = count(1)
+_KITCHENS = TemporaryDirectory(prefix="wormbin-kitchens-")
 
 
 def counted() -> Callable[[int], bytes]:
@@ -33,7 +37,14 @@ def open_farm(folder: Path, now: datetime = NOW, units: str = "") -> Session:
 
 
 def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
-    """A kitchen bin started ``days`` ago, fed and looked at twice a week."""
+    """A kitchen bin started ``days`` ago, fed and looked at twice a week: made and worked out once, and copied."""
+    shutil.copytree(_kitchen(days, now), folder, dirs_exist_ok=True)
+    return open_farm(folder, now)
+
+
+@cache
+def _kitchen(days: int, now: datetime) -> Path:
+    folder = Path(_KITCHENS.name) / str(_kitchen.cache_info().misses)
     farm = open_farm(folder, now)
     started = now.date() - timedelta(days=days)
     starts.start(farm,
@@ -48,4 +59,5 @@ def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
         record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
         check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
         write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge", "temp": "21C", "left": "20%"}, check)
-    return farm
+    rounds.view(farm)
+    return folder

@@ -81,7 +81,7 @@ def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
     for action in parser._actions:
         yield from (word for word in action.option_strings if word.startswith("--"))
         if isinstance(action, argparse._SubParsersAction):
-            for each in set(action.choices.values()):
+            for each in {*action.choices.values()} - {None}:
                 yield from _options(each)
 
 
