@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import csv
 import json
-import shutil
 from datetime import timedelta
-from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 
 from tests.cli.running import Ran, run
-from tests.farm.a_farm import NOW, kitchen
+from tests.farm.a_farm import NOW, kitchen, made_once
 
 DAY = NOW.date()
-_FOLDER = TemporaryDirectory(prefix="wormbin-season-")
 
 
 def ago(days: int) -> str:
@@ -35,14 +31,10 @@ def asked(store: Path, *words: str) -> dict[str, Any]:
     return found
 
 
+@made_once
 def season(store: Path) -> None:
-    """A load, of which 2 kg are fed before a harvest into a lot, which is screened, bagged and sold; typed once."""
-    shutil.copytree(_season(), store, dirs_exist_ok=True)
-
-
-@cache
-def _season() -> Path:
-    kitchen(store := Path(_FOLDER.name))
+    """A load, of which 2 kg are fed before a harvest into a lot, which is screened, bagged and sold."""
+    kitchen(store)
     fine(store, "loads", "add", "rinds-1", "6 kg mango skin", "--from", "Mill Lane", "--price", "3", "--when", ago(20))
     fine(store, "loads", "open", "rinds-1", "--when", ago(20))
     fine(store, "feed", "kitchen", "2 kg mango skin", "--yes", "--when", ago(15))
@@ -51,7 +43,6 @@ def _season() -> Path:
     fine(store, "settings", "measure", "bag 1 kg")
     fine(store, "settings", "price", "bag 9.50")
     fine(store, "castings", "sell", "may", "2 bags", "--buyer", "Ana", "--for", "market", "--when", ago(3))
-    return store
 
 
 def test_a_bag_reaches_back_to_the_load_and_a_bad_load_forward_to_the_buyer(store: Path) -> None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from datetime import datetime, timedelta, timezone
 from functools import cache
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, mkdtemp
 
 from wormbin.farm import rounds, starts
 from wormbin.farm.heading import Heading
@@ -23,7 +23,7 @@ NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
 
 
 _NUMBERS = count(1)
-_KITCHENS = TemporaryDirectory(prefix="wormbin-kitchens-")
+_MADE = TemporaryDirectory(prefix="wormbin-made-")
 
 
 def counted() -> Callable[[int], bytes]:
@@ -36,15 +36,29 @@ def open_farm(folder: Path, now: datetime = NOW, units: str = "") -> Session:
     return Session(folder, clock=lambda: now, units=units, random=counted())
 
 
+def made_once(make: Callable[..., object]) -> Callable[..., None]:
+    """What ``make`` puts into a folder, made once for each way and process: any later folder gets a copy."""
+
+    @cache
+    def first(*way: Hashable) -> Path:
+        folder = Path(mkdtemp(dir=_MADE.name))
+        make(folder, *way)
+        return folder
+
+    def copied(folder: Path, *way: Hashable) -> None:
+        shutil.copytree(first(*way), folder, dirs_exist_ok=True)
+
+    return copied
+
+
 def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
-    """A kitchen bin started ``days`` ago, fed and looked at twice a week: made and worked out once, and copied."""
-    shutil.copytree(_kitchen(days, now), folder, dirs_exist_ok=True)
+    """A kitchen bin started ``days`` ago, fed and looked at twice a week, and worked out."""
+    _kitchen(folder, days, now)
     return open_farm(folder, now)
 
 
-@cache
-def _kitchen(days: int, now: datetime) -> Path:
-    folder = Path(_KITCHENS.name) / str(_kitchen.cache_info().misses)
+@made_once
+def _kitchen(folder: Path, days: int, now: datetime) -> None:
     farm = open_farm(folder, now)
     started = now.date() - timedelta(days=days)
     starts.start(farm,
@@ -60,4 +74,3 @@ def _kitchen(days: int, now: datetime) -> Path:
         check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
         write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge", "temp": "21C", "left": "20%"}, check)
     rounds.view(farm)
-    return folder
