@@ -235,7 +235,8 @@ from wormbin.cli.program import main
 out, page = {str(tmp_path / "out")!r}, {str(tmp_path / "a.ics")!r}
 day = ["--on", "2026-06-01"]
 for words in (["round", *day], ["outlook", "kitchen", *day],
-              ["feed", "kitchen", "100 g kale", "--yes", "--when", day[1]], ["export", out], ["import", out], ["store", "check"], ["store", "backup"], ["sheet", "kitchen", *day],
+              ["feed", "kitchen", "100 g kale", "--yes", "--when", day[1]],
+              ["export", out], ["import", out], ["store", "check"], ["store", "backup"], ["sheet", "kitchen", *day],
               ["calendar", "--out", page, *day], ["materials"],
               ["away", "kitchen", "--from", "2026-06-03", "--until", "2026-06-12", *day], ["undo"]):
     code = main(words)
