@@ -10,9 +10,8 @@ from typing import Any
 
 import pytest
 
-from wormbin.farm import session
-
 from tests.situations.playing import Stage
+from wormbin.farm import session
 
 
 @pytest.fixture(scope="session")

@@ -7,6 +7,7 @@ import re
 from argparse import Namespace
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, NoReturn
 
 from wormbin.cli.call import Call
@@ -85,6 +86,7 @@ def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
                 yield from _options(each)
 
 
+@cache
 def shared(*, top: bool) -> Parser:
     """The options that stand before or after any command."""
     options = Parser(add_help=False, argument_default=None if top else argparse.SUPPRESS)
