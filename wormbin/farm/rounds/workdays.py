@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
+GO_ON = "go on: "
 
 
 def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> WeekView:
@@ -49,7 +50,26 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         walk = round(own.walk * walk_minutes(fed, looked)) if number else rounds.minutes_left(rows)
         walk = walk if hours_on(settings, day) else 0
         found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day]), feeds=fed > 0))
-    return WeekView(today, tuple(found), tuple(_rests_on(session, settings, today)))
+    return WeekView(today, tuple(_carried_on(found)), tuple(_rests_on(session, settings, today)))
+
+
+def _carried_on(days: Iterable[WorkDay]) -> Iterator[WorkDay]:
+    """The days with what is longer than its day has hours for gone on with on the days after, as it is laid."""
+    rest: tuple[JobView, ...] = ()
+    for each in days:
+        if not each.minutes:
+            yield each
+            continue
+        jobs, rest = (*rest, *each.jobs), ()
+        long = max(jobs, key=lambda job: job.minutes, default=None)
+        over = replace(each, jobs=jobs).over
+        if long is not None and (long.minutes > each.minutes - each.walk_minutes or long.what.startswith(GO_ON)):
+            part = long.minutes - over
+            if over and part >= STEP_MINUTES:
+                what = GO_ON + long.what.removeprefix(GO_ON)
+                rest = (JobView(long.bin, long.name, what, over),)
+                jobs = tuple(replace(job, minutes=part) if job is long else job for job in jobs)
+        yield replace(each, jobs=jobs)
 
 
 def _jobs(row: RoundRow, today: date, put: dict[str, date]) -> Iterator[tuple[date, JobView]]:
