@@ -60,15 +60,17 @@ def _carried_on(days: Iterable[WorkDay]) -> Iterator[WorkDay]:
         if not each.minutes:
             yield each
             continue
-        jobs, rest = (*rest, *each.jobs), ()
-        long = max(jobs, key=lambda job: job.minutes, default=None)
-        over = replace(each, jobs=jobs).over
-        if long is not None and (long.minutes > each.minutes - each.walk_minutes or long.what.startswith(GO_ON)):
-            part = long.minutes - over
-            if over and part >= STEP_MINUTES:
+        jobs, goes_on = (*rest, *each.jobs), bool(rest)
+        long = rest[0] if goes_on else max(jobs, key=lambda job: job.minutes, default=None)
+        rest, over = (), replace(each, jobs=jobs).over
+        if over and long is not None and (goes_on or long.minutes > each.minutes - each.walk_minutes):
+            part = max(0, long.minutes - over)
+            part = part if part >= STEP_MINUTES else 0
+            if part or goes_on:
                 what = GO_ON + long.what.removeprefix(GO_ON)
-                rest = (JobView(long.bin, long.name, what, over),)
-                jobs = tuple(replace(job, minutes=part) if job is long else job for job in jobs)
+                rest = (JobView(long.bin, long.name, what, long.minutes - part),)
+                cut = (replace(long, minutes=part),) if part else ()
+                jobs = tuple(one for job in jobs for one in (cut if job is long else (job,)))
         yield replace(each, jobs=jobs)
 
 
