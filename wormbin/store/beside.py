@@ -136,6 +136,8 @@ class Register:
     def __init__(self, disk: Disk, root: Path) -> None:
         self.storage = WholeFile(root / BOOKS, disk)
         self.lines: dict[Place, int] = {}
+        self.farm = 0
+        """The sequence number that the farm's file had come to; 0 when it is not said."""
         self.readable = True
         self._header: dict[str, Any] = {}
         self._others: Tables = {}
@@ -154,9 +156,11 @@ class Register:
             return register
         tables, _ = to_current(tables, path)
         header = register._header = dict(tables[HEADER]["1"])
-        if header.get("part") != "books" or _TABLE not in tables or type(header.get("seq")) is not int:
+        numbers = (header.get("seq"), header.get("farm", 0))
+        if header.get("part") != "books" or _TABLE not in tables or any(type(each) is not int for each in numbers):
             what = "this is another file, and stands in the place of the store's list of books"
             raise DamagedError(what, _ANEW, path=path, line=3)
+        register.farm = header.get("farm", 0)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
             lines = document.get("lines")
@@ -174,22 +178,24 @@ class Register:
         """That of the file that was read."""
         return self.storage.stamp
 
-    def say(self, lines: Mapping[Place, int | None]) -> None:
-        """Write down how many lines these books hold; None for a book that is no more. Call it with the lock held.
+    def say(self, lines: Mapping[Place, int | None], farm: int | None = None) -> None:
+        """Write down how many lines these books hold (None for a book that is no more), and how far the farm has come.
 
-        A list that could not be read stays as it is.
+        Call it with the lock held. A list that could not be read stays as it is.
         """
+        farm = self.farm if farm is None else farm
         wanted = {**self.lines, **lines}
         left = {place: count for place, count in wanted.items() if count is not None}
-        if left == self.lines or not self.readable:
+        if (left, farm) == (self.lines, self.farm) or not self.readable:
             return
         header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
+        header["farm"] = farm
         rows = {
             str(number): {**place.header(), "lines": left[place]}
             for number, place in enumerate(sorted(left, key=str), 1)
         }
         self.storage.write({HEADER: {"1": header}, _TABLE: rows, **self._others})
-        self.lines, self._header = left, header
+        self.lines, self.farm, self._header = left, farm, header
 
 
 REDO = "redo.json"

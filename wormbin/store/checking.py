@@ -92,10 +92,13 @@ def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / BOOKS))
     try:
-        return {each.key for each in store.farm().bins}
+        known = {each.key for each in store.farm().bins}
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / FARM))
         return None
+    if (older := store.older_farm()) is not None:
+        flaws.append(older)
+    return known
 
 
 def _around(store: Writing) -> Iterator[Flaw]:

@@ -255,20 +255,12 @@ def _from_2(tables: Tables) -> Tables:
 STEPS: Mapping[int, Callable[[Tables], Tables]] = {1: _from_1, 2: _from_2}
 
 
-def format_of(tables: Tables) -> object:
-    """The format number that a file states, or None when it states none."""
-    for table in (HEADER, "meta"):
-        header = tables.get(table, {}).get("1")
-        if header is not None:
-            return header.get("format")
-    return None
-
-
 def to_current(tables: Tables, path: Path) -> tuple[Tables, int]:
     """The tables in the format of this program, and the format they were in. Raises NewerError, DamagedError."""
-    stated = format_of(tables)
+    headers = (tables.get(name, {}).get("1") for name in (HEADER, "meta"))
+    stated = next((header.get("format") for header in headers if header is not None), None)
     if not isinstance(stated, int) or isinstance(stated, bool) or stated < 1:
-        raise DamagedError("the file does not say its format, so it may not be a store file", REPAIR, path=path, line=1)
+        raise _damage(path, "the file does not say its format, so it may not be a store file", 1)
     if stated > FORMAT:
         raise NewerError(
             f"a newer wormbin wrote this (format {stated}; this one knows formats up to {FORMAT})",
@@ -366,7 +358,7 @@ def checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> 
     for name in ("seq", "forgot"):
         value = header.get(name, 0 if name == "forgot" else None)
         if not isinstance(value, int) or isinstance(value, bool) or value < (name == "seq"):
-            raise DamagedError("the header has no sequence number", REPAIR, path=path, line=2)
+            raise _damage(path, "the header has no sequence number", 2)
     if place is not None:
         _holds_place(header, path, place)
     documents: dict[str, Document] = {}
@@ -374,9 +366,7 @@ def checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> 
     for number, document in tables.get(LINES, {}).items():
         entry_id = document.get("id")
         if not isinstance(entry_id, str) or not is_id(entry_id):
-            raise DamagedError(
-                f"line {number} of the log has no usable id", REPAIR, path=path, line=_line_of_number(text, number)
-            )
+            raise _damage(path, f"line {number} of the log has no usable id", _line_of_number(text, number))
         if entry_id in documents:
             raise DamagedError(
                 f"two lines have the id {entry_id}", "Take one of them out.", path=path, line=line_of_id(text, entry_id)
@@ -393,7 +383,7 @@ def checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> 
         documents[entry_id] = document
         numbers[entry_id] = int(number)
     if len(set(numbers.values())) != len(numbers):
-        raise DamagedError("two lines have the same number", REPAIR, path=path)
+        raise _damage(path, "two lines have the same number")
     return Part(header, documents, numbers, path, changes_in(tables))
 
 

@@ -203,6 +203,8 @@ def _commit(
     struck, lifted = _turned(store, merging, changed)
     change = Change(number, "merged", "", store.clock(), wrote=merging.new, struck=struck, lifted=lifted)
     new_farm = farm if farm != store.farm() else None
+    if new_farm is not None:  # it is put together with what the other copy came to
+        store.came_to({}, 0)
     if changed or new_farm is not None:
         store.commit(changed, change if change.ids else None, farm=new_farm, ask=False, short=True)
 

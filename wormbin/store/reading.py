@@ -42,6 +42,7 @@ from wormbin.store.place import (
 )
 
 LOCK = ".lock"
+_ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
@@ -66,7 +67,8 @@ class Reading:
         self._books: dict[Place, Book] = {}
         self._farm_file: FarmFile | None = None
         self._register: Register | None = None
-        self._came_far: set[Place] = set()
+        self._came_far: set[Place | None] = set()
+        """The books that were folded, and None for the farm that was saved, since the register was last written."""
         self._note: Note | None = None
         self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
         self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
@@ -81,7 +83,8 @@ class Reading:
         """
         with self._alone, told(self.folder, "look for copies"):
             beside = notice_of(copies(self.disk, self.folder))
-            return (*self._notices.values(), *((beside,) if beside is not None else ()))
+            more = (self.older_farm(), beside)
+            return (*self._notices.values(), *(flaw for flaw in more if flaw is not None))
 
     def noticed(self, book: str) -> bool:
         """Whether something was noticed about the files of a bin when they were read."""
@@ -107,8 +110,8 @@ class Reading:
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
                 f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again:"
-                f" wormbin store check --accept {FARM}.",
+                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again."
+                f" {_ACCEPT}.",
                 path=file.path,
             )
         return file
@@ -117,6 +120,15 @@ class Reading:
         if self._farm_file is None or not self._farm_file.is_fresh():
             self._farm_file = FarmFile.load(self.disk, self.folder)
         return self._farm_file
+
+    def older_farm(self) -> Flaw | None:
+        """Whether the farm's file, as it was read, has not come as far as the register says; reads nothing."""
+        file, register = self._farm_file, self._register
+        if file is None or register is None or file.stamp is None or file.seq >= register.farm or not file.is_fresh():
+            return None
+        what = "this is an older state of the farm: bins, keepers or settings saved later are not in it"
+        do = f"A synced folder may still be bringing it. If not: wormbin store restore. Is it meant? {_ACCEPT}."
+        return Flaw(file.path, None, what, do, harm=True)
 
     def _fresh_register(self) -> Register:
         """Which books there must be; one that cannot be read is told of, and says nothing."""

@@ -281,11 +281,14 @@ class Store(Writing):
                 put(self.disk, path, opened)
             elif inside == FARM:
                 self._farm_on_disk().save(Farm())
+                self._came_far.add(None)
             elif slip:
                 with suppress(FileNotFoundError):
                     self.disk.unlink(previous_of(path))
+            if inside == FARM:
+                self.came_to({}, 0)
             if place is not None:
-                self._fresh_register().say({place: None})
+                self.came_to({place: None})
                 self._books.pop(place, None)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:

@@ -126,7 +126,7 @@ def _take_back(disk: Disk, path: Path, was_there: bool, kept: bool) -> None:
 def sweep(disk: Disk, folder: Path, of: str = "", *, dead: bool = False) -> None:
     """Take away temporary files that a crash left in one folder, with ``of`` those of one file. The lock must be held.
 
-    With ``dead`` it need not be: only what killed programs left goes, since one that runs may be writing at this moment.
+    With ``dead`` it need not be: what a killed program left goes, and one that runs may be writing at this moment.
     """
     with suppress(OSError):
         for name in disk.names(folder):

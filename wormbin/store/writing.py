@@ -14,7 +14,7 @@ from wormbin.records.codec import UnknownKindError, farm_from_json, farm_to_json
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.store import ChangedError, DamagedError, DiskError, Flaw, StoreError, backup, told
+from wormbin.store import ChangedError, DamagedError, DiskError, Flaw, MissingError, StoreError, backup, told
 from wormbin.store.beside import FORMS, REDO, WORKED_OUT, Note, NotePart, read_redo, remove_redo, write_redo
 from wormbin.store.book import Book
 from wormbin.store.disk import Disk, held, held_if_free
@@ -123,6 +123,7 @@ class Writing(Reading):
                 file = self._farm_on_disk()
             if file.seq < note.farm_seq:
                 file.save(farm_from_json(note.farm), seq=note.farm_seq)
+                self._came_far.add(None)
         remove_redo(self.disk, self.folder)
         self._note = None
         path = self.folder / REDO
@@ -141,13 +142,19 @@ class Writing(Reading):
             self._forget_notices(book)
 
     def _say_how_far(self) -> None:
-        """Write into the register how far the books came that were folded. A failure never undoes what is saved."""
+        """Write into the register how far books and farm came. A failure never undoes what is saved."""
         far, self._came_far = self._came_far, set()
         try:
             register = self._fresh_register()
-            register.say({place: self._reach(place, register.lines.get(place, 0)) for place in far})
+            farm = max(register.farm, self._farm_on_disk().seq) if None in far else None
+            books = {each: self._reach(each, register.lines.get(each, 0)) for each in far if each is not None}
+            register.say(books, farm)
         except StoreError as error:
             self._notice(error)
+
+    def came_to(self, lines: Mapping[Place, int | None], farm: int | None = None) -> None:
+        """Write into the register how many lines books hold, and how far the farm came: 0, or None for not said."""
+        self._fresh_register().say(lines, farm)
 
     def _reach(self, place: Place, said: int) -> int:
         book = self._books[place]
@@ -214,7 +221,9 @@ class Writing(Reading):
         if any(book.storage.was_format < FORMAT for book in books.values()):
             self._before_upgrade()
         file = self._fresh_farm()
-        if farm is None and file.stamp is None:
+        if farm is not None:
+            self._whole_farm()
+        elif file.stamp is None:
             farm = file.farm  # from its first line on a store has a farm file, so that a missing one is noticed
         if len(books) == 1 and farm is None:
             ((place, book),) = books.items()
@@ -240,11 +249,18 @@ class Writing(Reading):
                 after[key] = lot_line_from_json(document)
         self.lots_hold(before, lots_in_order(list(after.values())))
 
+    def _whole_farm(self) -> None:
+        """Refuse to change a farm of which some is missing: its loss would no longer be seen."""
+        self._fresh_register()
+        if (older := self.older_farm()) is not None:
+            raise MissingError(older.what, older.do, path=older.path)
+
     def _save_farm(self, farm: Farm) -> None:
         file = self._fresh_farm()
         if file.was_format < FORMAT:
             self._before_upgrade()
         file.save(farm)
+        self._came_far.add(None)
 
     def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], change: Change, farm: Farm | None) -> None:
         """Make these all that the books hold, and this the farm, all or nothing; damaged files are moved aside."""
@@ -261,7 +277,7 @@ class Writing(Reading):
         with suppress(DamagedError):
             farm_seq = self._farm_on_disk().seq + 1
         # First, as the register says how many lines must be there; a crash in between only lets it say less.
-        self._fresh_register().say(dict.fromkeys(wanted))
+        self.came_to(dict.fromkeys(wanted), None if farm is None else 0)
         self._commit_note(Note(tuple(parts), plain, farm_seq, over_damage=True))
 
     def _commit_note(self, note: Note) -> None:
@@ -303,6 +319,7 @@ class Writing(Reading):
             farm = change(file.farm)
             _check_farm(farm)
             if farm != file.farm or file.stamp is None:
+                self._whole_farm()
                 self._save_farm(farm)
             saved.append(farm)
 
