@@ -78,21 +78,23 @@ def pairs(seed: int, one: Story, other: Story) -> tuple[Pair, ...]:
     """Two bins lived through, as their logs have them: each quantity."""
     sides = [make_bin(seed, made).rows for made in (one, replace(other, key=f"{other.key}-b"))]
     return tuple(
-        Pair(
-            about, by_week(*({each: _read(rows, each) for each in columns} for rows in sides), FIRST, TOLD[about].sign)
-        )
+        Pair(about, by_week(*(_read(rows, columns) for rows in sides), FIRST, TOLD[about].sign))
         for about, columns in SIGHTS.items()
     )
 
 
-def _read(rows: Sequence[Row], column: str) -> dict[date, float]:
-    """The mean of each day."""
-    days: dict[date, list[float]] = defaultdict(list)
+def _read(rows: Sequence[Row], columns: Sequence[str]) -> dict[str, dict[date, float]]:
+    """The mean of each day, by each instrument and each hand that squeezes."""
+    ways: dict[str, dict[date, list[float]]] = defaultdict(lambda: defaultdict(list))
     for row in rows:
-        if row["kind"] == "check" and not row.get("struck") and row.get(column):
-            value = SQUEEZES[Squeeze(row[column])] if column == "squeeze" else float(row[column]) * SI.get(column, 0.01)
-            days[date.fromisoformat(row["when"][:10])].append(value)
-    return {day: fmean(values) for day, values in days.items()}
+        if row["kind"] != "check" or row.get("struck"):
+            continue
+        for column in columns:
+            if told := row.get(column):
+                hand = column == "squeeze"
+                value = SQUEEZES[Squeeze(told)] if hand else float(told) * SI.get(column, 0.01)
+                ways[f"{column} {row['by']}" if hand else column][date.fromisoformat(row["when"][:10])].append(value)
+    return {way: {day: fmean(values) for day, values in days.items()} for way, days in ways.items()}
 
 
 def told(seed: int, one: Story, other: Story) -> dict[Measured, tuple[bool, bool, bool]]:

@@ -15,7 +15,7 @@ from wormbin.farm.bins.charts import charts
 from wormbin.farm.comparisons.told import TOLD, Told, can_be_told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
-from wormbin.records.kinds.log import Measured
+from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.constants import TENTH_SD
 from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
 
@@ -82,9 +82,9 @@ def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Mapping[i
 
 
 def by_week(mine: Ways, theirs: Ways, begins: date, sign: float) -> dict[int, float]:
-    """The difference of each week by all ways of reading (meter, squeeze ...), each held against itself alone.
+    """The difference of each week by all ways of reading (a meter, a hand that squeezes), each held against itself.
 
-    What an instrument has wrong for both bins falls out of the difference, and two ways tell more than one.
+    What an instrument or a hand has wrong for both bins falls out of the difference, and two tell more than one.
     """
     ways = [weekly(mine[way], theirs[way], begins) for way in mine if way in theirs]
     weeks = sorted({week for way in ways for week in way})
@@ -93,10 +93,12 @@ def by_week(mine: Ways, theirs: Ways, begins: date, sign: float) -> dict[int, fl
 
 def _by_way(scene: Scene, quantity: str, begins: date) -> Ways:
     """The mean reading of each day by each way of reading, without those that are set aside."""
+    hands = {each.id: each.by for each in scene.entries}
     ways: dict[str, dict[date, list[float]]] = defaultdict(lambda: defaultdict(list))
     for each in scene.past.judged:
         if each.quantity == quantity and each.when.date() >= begins and not each.questioned:
-            ways[each.by][each.when.date()].append(each.read)
+            hand = f" {hands.get(each.entry, '')}" if each.by == MoistureBy.SQUEEZE else ""
+            ways[each.by + hand][each.when.date()].append(each.read)
     return {way: {day: fmean(values) for day, values in days.items()} for way, days in ways.items()}
 
 
