@@ -17,8 +17,8 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.records.codec import farm_to_json
 from wormbin.records.entries import Kind
-from wormbin.store import redo
-from wormbin.store.text import render, sealed, unsealed
+from wormbin.store.beside import Note, write_redo
+from wormbin.store.file import render, sealed, unsealed
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.answers import TroubleScreen
 from wormbin.tui.screens.bin import BinScreen
@@ -95,7 +95,7 @@ def damaged_note(farm: Session) -> None:
 
 def change_cut_short(farm: Session) -> None:
     farm.store.farm()
-    redo.write(farm.store.disk, farm.folder, redo.Note((), farm_to_json(farm.farm()), 9999))
+    write_redo(farm.store.disk, farm.folder, Note((), farm_to_json(farm.farm()), 9999))
 
 
 def damaged_register(farm: Session) -> None:

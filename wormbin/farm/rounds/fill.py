@@ -15,8 +15,7 @@ from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
-from wormbin.store import stamps
-from wormbin.store.errors import Flaw, StoreError
+from wormbin.store import Flaw, StoreError, stamps
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
