@@ -78,7 +78,7 @@ def pairs(seed: int, one: Story, other: Story) -> tuple[Pair, ...]:
     """Two bins lived through, as their logs have them: each quantity."""
     sides = [make_bin(seed, made).rows for made in (one, replace(other, key=f"{other.key}-b"))]
     return tuple(
-        Pair(about, by_week(*(_read(rows, columns) for rows in sides), FIRST, TOLD[about].sign))
+        Pair(about, by_week(_read(sides[0], columns), _read(sides[1], columns), FIRST, TOLD[about].sign))
         for about, columns in SIGHTS.items()
     )
 

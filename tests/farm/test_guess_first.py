@@ -29,8 +29,8 @@ def test_round_and_outlook_show_figures_after_the_guess(tmp_path: Path) -> None:
     row = json.loads(run(tmp_path, "round", "--json").out)["bins"][0]
     assert row["guess"] is True
     assert not {"moisture", "worms_kg", "harvest", "also"} & row.keys()
-    for words in ((), ("--json",), ("--explain", "moisture")):
-        held = run(tmp_path, "outlook", "kitchen", *words)
+    for more in ((), ("--json",), ("--explain", "moisture")):
+        held = run(tmp_path, "outlook", "kitchen", *more)
         assert (held.code, held.out) == (Exit.HELD_BACK, "")
         assert "wormbin guess kitchen" in held.err
     assert run(tmp_path, "guess", "kitchen", "--moisture", "75").code == 0
