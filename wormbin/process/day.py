@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import pools, working_off
+from wormbin.process import pools, score, working_off
 from wormbin.process.ensemble import bands, mass_bands, share_bands, spread
 from wormbin.process.look import Look, Seen
 from wormbin.process.pools import Array
@@ -114,7 +114,7 @@ def _parts(seen: Seen, part: int, bulk_sd: Array) -> list[Part]:
 
 def _wider(looks: Sequence[Look], quantity: str) -> Array:
     """How many times as wide the bands are for what the readings of a quantity have shown."""
-    return np.array([look.wider.get(quantity, 1.0) for look in looks])
+    return np.array([score.wider(look.scores.get(quantity, ())) for look in looks])
 
 
 def _shares(of: Array, whole: Array, extra_sd: float, wider: Array) -> list[Band]:

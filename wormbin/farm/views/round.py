@@ -7,6 +7,7 @@ from datetime import date
 
 from wormbin.advice.finding import Doing, Finding
 from wormbin.figures import Band, Basis, Level
+from wormbin.measures.dates import time_words
 
 RESTS = frozenset({Doing.STOP, Doing.HARVEST, Doing.NEW_BED, Doing.WITH_FEED, Doing.THEN, Doing.CAUTION})
 """Steps that are not for this look: to leave it alone, of a later feeding, or of a harvest, which has its own days."""
@@ -22,6 +23,11 @@ class StepView:
     minutes: int = 0
     kg: float = 0.0
     """Dry bedding that it wants."""
+
+    @property
+    def words(self) -> str:
+        """What is to be done, and of a harvest how long it takes."""
+        return f"{self.what}; {time_words(self.minutes)} of work" if self.code == "harvest" else self.what
 
 
 @dataclass(frozen=True, slots=True)
