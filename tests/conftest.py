@@ -14,6 +14,7 @@ from hypothesis import settings
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the fault tests and studies at their full length")
+    parser.addoption("--part", default="1/1", help="play only this part of the numbered cases, as 3/8: parts add up")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -48,6 +49,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def long(request: pytest.FixtureRequest) -> bool:
     """Whether the tests run at their full length."""
     return bool(request.config.getoption("--long"))
+
+
+@pytest.fixture
+def turns(request: pytest.FixtureRequest) -> Callable[[int], range]:
+    """Which of so many numbered cases are played: each, or those of ``--part``."""
+    part, parts = map(int, str(request.config.getoption("--part")).split("/"))
+    return lambda count: range(part - 1, count, parts)
 
 
 @pytest.fixture(scope="session")

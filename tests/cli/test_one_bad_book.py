@@ -16,7 +16,7 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.records.entries import Kind
-from wormbin.store.text import unsealed
+from wormbin.store.file import unsealed
 
 ROOT = Path(__file__).resolve().parents[2]
 ANSWERS = (

@@ -17,7 +17,7 @@ from tests.faults.scenes import ROOT, begin, opened, state
 from tests.store.lines import AT, harvest, note, sale
 from wormbin.problems import RefusedError
 from wormbin.store import Store, StoreError, backup
-from wormbin.store.text import unsealed
+from wormbin.store.file import unsealed
 
 HEAD = '{"store": {"1": {"format": 3, "bin": "kitchen", "year": 2026, "seq": 1}}, "entries": '
 LINE = '{"id": "a", "bin": "kitchen", "when": "2026-03-02T18:10:00+00:00", "kind": "note", "note": "n"}'
@@ -131,7 +131,7 @@ def _use(opener: Callable[[], Store]) -> int:
         lambda: store.change_farm(lambda farm: farm),
         store.backup,
         lambda: [store.restore_plan(name) for name in store.backups()],
-        store.merge_copies_plan,
+        store.merge_plan,
     ):
         with suppress(StoreError, RefusedError):
             act()

@@ -42,7 +42,7 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
             await types(pilot, words)
             await pilot.press("enter")
         await types(pilot, "18 C")
-        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
+        await pilot.press("enter", "enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
         await comes(pilot, "Not said, so taken:")
         await comes(pilot, "y begins the bin")
         await pilot.press("x")

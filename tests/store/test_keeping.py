@@ -18,7 +18,7 @@ from wormbin.records.entries import Feeding, Portion, Strike
 from wormbin.records.farms import Away, Bucket, Farm, OwnMaterial, Settings
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
-from wormbin.store.lines import joined, with_strike, without_strike
+from wormbin.store.documents import joined, with_strike, without_strike
 
 KITCHEN = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, date(2025, 1, 1))
 
@@ -272,7 +272,7 @@ def test_two_copies_of_a_store_join_to_the_same_lines_either_way(store: Store, t
     store.strike("a", "mistyped", "Ana", AT + timedelta(hours=1))
     other.record([note("theirs"), note("old", when=AT.replace(year=2019))])
     other.strike("a", "other reason", "Bo", AT)
-    other.lift("a", "Bo", AT + timedelta(minutes=1))
+    other.undo("Bo", AT + timedelta(minutes=1))
     other.change_farm(lambda farm: replace(farm, keepers=("Bo",)))
     planned = store.merge_plan(other.folder)
     assert (planned.new, planned.joined, planned.differing, planned.keepers) == (("theirs", "old"), ("a",), (), ("Bo",))

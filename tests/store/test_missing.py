@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.store.lines import AT, BINS, note
 from wormbin.store import DamagedError, MissingError, Store
 
@@ -73,6 +74,34 @@ def test_a_missing_book_or_slip_is_told_and_not_taken_for_empty(
     for name, raw in kept.items():
         (folder / name).write_bytes(raw)
     assert len(opened(folder).entries("kitchen")) == 80
+
+
+@pytest.mark.parametrize("way_out", ["accept", "restore", "bring back"])
+def test_an_older_farm_file_put_back_is_told_until_it_is_meant(folder: Path, way_out: str) -> None:
+    path = folder / "farm.json"
+    older = path.read_bytes()
+    assert run(folder, "settings", "feed-days", "monday").code == 0
+    assert run(folder, "store", "backup").code == 0
+    newest = path.read_bytes()
+    path.write_bytes(older)
+    ran = run(folder, "keepers")
+    assert "this is an older state of the farm" in ran.err
+    assert ran.code == 0, "what is there can be used"
+    ran = run(folder, "keepers", "--add", "Ana")
+    assert (ran.code, "this is an older state of the farm" in ran.err) == (3, True), "nothing is built upon it"
+    assert run(folder, "note", "kitchen", "lines are written as before").code == 0
+    assert (run(folder, "store", "check").code, path.read_bytes()) == (3, older)
+    if way_out == "accept":
+        assert run(folder, "store", "check", "--accept", "farm.json").code == 0
+        assert opened(folder).farm().settings.feed_days == ("MO", "TH")
+    elif way_out == "restore":
+        assert run(folder, "store", "restore", opened(folder).backups()[-1], "--yes").code == 0
+        assert opened(folder).farm().settings.feed_days == ("MO",)
+    else:
+        path.write_bytes(newest)
+    assert run(folder, "store", "check").code == 0
+    assert run(folder, "keepers", "--add", "Ben").code == 0
+    assert "older state" not in run(folder, "keepers").err
 
 
 def test_a_missing_book_is_brought_back_or_its_loss_is_accepted(folder: Path) -> None:

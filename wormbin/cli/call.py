@@ -163,7 +163,7 @@ class Call:
         """Write a calendar into the file of ``--out``, or to standard output; no other file is written over."""
         from wormbin.exchange.calendar import PRODUCT
         from wormbin.measures import counted
-        from wormbin.store.whole import hand_out, in_the_way, named
+        from wormbin.store import hand_out, in_the_way, named
 
         out, events = self.args.out, text.count("BEGIN:VEVENT")
         if out != "-":

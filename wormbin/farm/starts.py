@@ -212,7 +212,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
-    later = "" if said else ". Write them down when they are in: e, then k, or wormbin stock"
+    later = "" if said else ". Write them down when they are in: “write more”, or wormbin stock"
     carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
@@ -244,7 +244,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
         f"The log will have {written} on {one.started:%A} {one.started.day} {one.started:%B}.",
-        "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
+        "If some go in later, correct the day of those lines in the log, or by wormbin amend.",
     )
     shopping = (
         *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),

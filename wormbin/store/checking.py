@@ -10,10 +10,9 @@ from wormbin.measures import counted
 from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
 from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two, partner_id
-from wormbin.store import backup, redo
+from wormbin.store import Flaw, StoreError, backup, flaw_of
+from wormbin.store.beside import REDO, Register, read_redo
 from wormbin.store.book import Book
-from wormbin.store.errors import Flaw, StoreError, flaw_of
-from wormbin.store.farmfile import Register
 from wormbin.store.place import (
     BOOKS,
     CASTINGS,
@@ -93,16 +92,19 @@ def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / BOOKS))
     try:
-        return {each.key for each in store.farm().bins}
+        known = {each.key for each in store.farm().bins}
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / FARM))
         return None
+    if (older := store.older_farm()) is not None:
+        flaws.append(older)
+    return known
 
 
 def _around(store: Writing) -> Iterator[Flaw]:
-    path = store.folder / redo.NAME
+    path = store.folder / REDO
     try:
-        if redo.read(store.disk, store.folder) is not None:
+        if read_redo(store.disk, store.folder) is not None:
             yield Flaw(
                 path, None, "a change waits to be completed", "It is completed by the next change that is written."
             )

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.records.ids import is_key
+from wormbin.store import Flaw, StoreError
 from wormbin.store.disk import Disk
-from wormbin.store.errors import Flaw, StoreError
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
 _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")

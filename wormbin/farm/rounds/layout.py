@@ -91,7 +91,7 @@ def curing_now(session: Session, on: date) -> tuple[tuple[Lot, date], ...]:
     """Lots that are not sieved yet, and the day on which each has cured."""
     from wormbin.castings.lot import lots
     from wormbin.castings.plan import curing
-    from wormbin.store.errors import StoreError
+    from wormbin.store import StoreError
 
     try:
         found = lots(line for line in session.store.lot_lines() if line.when.date() <= on)
@@ -107,7 +107,7 @@ def promised(session: Session, on: date, days: int) -> tuple[Due, ...]:
     from wormbin.exchange import calendar as files
     from wormbin.measures import mass
     from wormbin.records.kinds.castings import Product
-    from wormbin.store.errors import StoreError
+    from wormbin.store import StoreError
 
     try:
         book = session.store.lot_lines()

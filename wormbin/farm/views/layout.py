@@ -110,7 +110,8 @@ class Layout:
 
 
 def _paced(step: StepView, walk: float, harvest: float) -> StepView:
-    return replace(step, minutes=max(1, round(step.minutes * (harvest if step.code == "harvest" else walk))))
+    pace = harvest if step.code == "harvest" else walk
+    return replace(step, minutes=max(min(1, step.minutes), round(step.minutes * pace)))
 
 
 def _told(do: Sequence[str], doing: Sequence[Doing], moved: Moved, on: date) -> tuple[str, ...]:

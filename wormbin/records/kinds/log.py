@@ -345,7 +345,7 @@ LOG_KINDS = by_what(
         rank=2,
         command=Command(
             "harvest", "write down castings taken off",
-            ('harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30'),
+            ('harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30 --try'),
             yes=UNLIKELY,
         ),
         page=Page("h", "harvest", "castings taken off",

@@ -34,7 +34,7 @@ WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
     ("worms", "worms, if any", "500 g"), ("started", "begun on", "today"),
-    ("beddings", "only bedding", "dry leaves"),
+    ("beddings", "only bedding", "dry leaves"), ("running", "runs already", "how deep it stands: 25 cm"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
@@ -57,6 +57,7 @@ MEASURED = {
     "length": Dimension.LENGTH,
     "width": Dimension.LENGTH,
     "depth": Dimension.LENGTH,
+    "running": Dimension.LENGTH,
     "site_temp": Dimension.TEMPERATURE,
 }
 """What is judged as soon as Enter leaves it."""
@@ -77,11 +78,12 @@ class StartForm(FilledForm):
 
     HELP = (
         "Measure the inside of the box. Enter goes to the next row, and so does the key of a choice. You may leave a "
-        "row empty where that can be. ^B goes to the last row. There you see the first bedding, its water, the worms "
-        "that fit and the first feedings. ^L shows them as a list to print, and writes nothing. y begins the bin. "
-        "Bedding, water and the worms you named are written down for the day you say, or for today. You can plan a "
-        "day to come, and begin when it is there. Castings come out by hand, in the top tray, through a sieve, or at "
-        "the bottom of the box. Or you feed one side, so that the worms move over. Or bait draws the worms out."
+        "row empty where that can be. A bed that runs already: say how deep what stands in it is. ^B goes to the "
+        "last row. There you see the first bedding, its water, the worms that fit and the first feedings. ^L shows "
+        "them as a list to print, and writes nothing. y begins the bin. Bedding, water and the worms you named are "
+        "written down for the day you say, or for today. You can plan a day to come, and begin when it is there. "
+        "Castings come out by hand, in the top tray, through a sieve, or at the bottom of the box. Or you feed one "
+        "side, so that the worms move over. Or bait draws the worms out."
     )
     heading = "Start a bin"
     KEYS = (("Enter", "next row"),)
