@@ -6,11 +6,13 @@ import json
 import os
 import subprocess
 import sys
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run
+from tests.farm.a_farm import NOW
 from wormbin.cli.output import Output, wants_colour
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -138,6 +140,16 @@ def test_json_is_one_document_by_the_agreed_names(store: Path) -> None:
         assert set(document["series"][0]["moisture"]) == {"p10", "p50", "p90"}
     harvests = json.loads(run(store, "harvests", "--json").out)
     assert set(harvests["harvests"][0]) >= {"bin", "earliest", "likely", "latest", "method", "steps"}
+
+
+def test_a_bed_of_which_nothing_was_written_for_months_is_told_widely(store: Path) -> None:
+    box = ("--length", "60cm", "--width", "40cm", "--depth", "30cm")
+    assert run(store, "start", "attic", *box, "--worms", "400 g", "--yes").code == 0
+    told = json.loads(run(store, "outlook", "attic", "--json", now=NOW + timedelta(days=240)).out)["state"]
+    assert told["moisture"]["p10"] < 0.3
+    assert told["moisture"]["p90"] > 0.75
+    assert told["worms_kg"]["p10"] < 0.05
+    assert told["worms_kg"]["p90"] > 0.4
 
 
 def test_no_line_is_wider_than_the_page(store: Path) -> None:

@@ -15,6 +15,7 @@ from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, until
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.farm.settings import add_keeper
 from wormbin.records.codec import farm_to_json
 from wormbin.records.entries import Kind
 from wormbin.store.beside import Note, write_redo
@@ -102,6 +103,13 @@ def damaged_register(farm: Session) -> None:
     (farm.folder / "books.json").write_text("torn")
 
 
+def older_farm(farm: Session) -> None:
+    path = farm.folder / "farm.json"
+    older = path.read_bytes()
+    add_keeper(farm, "Ana")
+    path.write_bytes(older)
+
+
 NOTICES: dict[Callable[[Session], None], str] = {
     conflict_copy: "a copy of a store file, made when two machines wrote at once",
     copy_of_the_farm: "a copy of a store file, made when two machines wrote at once",
@@ -112,6 +120,7 @@ NOTICES: dict[Callable[[Session], None], str] = {
     failed_backup: "cannot make the backup of the day",
     damaged_note: "the note of a change that was cut short cannot be read",
     change_cut_short: "a change that was cut short has been completed",
+    older_farm: "this is an older state of the farm",
     damaged_register: "the store's list of books cannot be read",
 }
 
@@ -186,6 +195,35 @@ async def test_a_damaged_book_is_told_once_and_the_other_bins_are_there(take: Ta
         assert type(pilot.app.screen) is RoundScreen, "it was told already; the line says it from now on"
         await pilot.press("N")
         await comes(pilot, "cannot be read, and is left out")
+
+
+def missing_book(book: Path) -> None:
+    for each in book.parent.iterdir():
+        each.unlink()
+
+
+def newer_book(book: Path) -> None:
+    raw = unsealed(book.read_bytes())
+    book.write_bytes(sealed(raw.replace(b'"format": 3', b'"format": 99', 1)))
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"), [(missing_book, "this book is missing: it held"), (newer_book, "a newer wormbin wrote this")]
+)
+async def test_a_book_that_is_missing_or_newer_is_told_and_the_other_bins_are_there(
+    take: Take, spoil: Callable[[Path], None], words: str
+) -> None:
+    farm = take("classroom")
+    for book in newest(farm).parent.glob("????.json"):
+        spoil(book)
+    async with opened(open_farm(farm.folder)) as pilot:
+        await at(pilot, TroubleScreen)
+        await comes(pilot, words)
+        await comes(pilot, "You can go on with the other bins")
+        await pilot.press("escape")
+        await comes(pilot, LINE)
+        await pilot.press("N")
+        await comes(pilot, words)
 
 
 async def test_the_line_leaves_the_list_its_room_at_forty_columns(take: Take) -> None:
