@@ -46,7 +46,8 @@ LATER = ["castings", "plan", "--kg", "40", "--by", "2027-01-20"]
 OF_LOGS = {
     "plan of 40 kg": LATER, "plan of 4 t": [*LATER[:3], "4000", *LATER[4:]], "castings": ["castings"],
     "a lot's record": ["castings", "record", "May sacks"], "loads": ["loads"],
-    "recall": ["loads", "recall", "grain 26"], "costs": ["costs", "lots"], "worms": ["worms"], "a log": ["log", "barn-1"],
+    "recall": ["loads", "recall", "grain 26"], "costs": ["costs", "lots"], "worms": ["worms"],
+    "a log": ["log", "barn-1"],
 }  # fmt: skip
 """Of the years' farm, with a plan for a day that is to come there."""
 
