@@ -106,7 +106,14 @@ def _log(call: Call) -> Exit:
     ],
 )
 def _outlook(call: Call) -> Exit:
+    from wormbin.farm.guesses import wanted
+
     args = call.args
+    if call.on is None and wanted(call.farm, args.bin):
+        complain(
+            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
+        )
+        return Exit.HELD_BACK
     if args.explain:
         working = bins.working(call.farm, args.bin, args.explain, call.on)
         if args.work_sheet:
@@ -118,14 +125,8 @@ def _outlook(call: Call) -> Exit:
     if call.output.json:
         call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    from wormbin.farm.guesses import wanted
     from wormbin.pages.bin import whole_bin
 
-    if call.on is None and wanted(call.farm, args.bin):
-        complain(
-            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
-        )
-        return Exit.HELD_BACK
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
     return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 

@@ -138,10 +138,13 @@ class RoundRow:
     stop: str = ""
     walk_at: int = 0
     """The stop of the walk where it stands, and its place in the walk."""
-    guess: bool = False
-    """Whether its figures wait for a guess of the day."""
     ripe_on: date | None = None
     """The first day on which it could be harvested, where the work on the others puts that off; else None."""
+
+    @property
+    def guess(self) -> bool:
+        """Whether its figures wait for a guess of the day."""
+        return False
 
     @property
     def done(self) -> bool:
@@ -154,3 +157,13 @@ class RoundRow:
         feeds = self.load.feed_kg > 0 and not self.fed_today
         left = any(kind not in RESTS and (kind is not Doing.FEED or feeds) for kind in self.doing)
         return self.done and self.level is not Level.ACT and not left
+
+
+@dataclass(frozen=True, slots=True)
+class CoveredRow(RoundRow):
+    """A row before the guess of the day: nothing that is shown or sent out of it tells what is to be guessed."""
+
+    @property
+    def guess(self) -> bool:
+        """It does wait."""
+        return True
