@@ -22,11 +22,6 @@ LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
 
 
-def day_of(look: Look) -> Day:
-    """The day of one look."""
-    return days_of([look])[0]
-
-
 def days_of(looks: Sequence[Look]) -> list[Day]:
     """The days of looks at one bin, with their bands."""
     if not looks:
