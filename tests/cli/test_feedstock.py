@@ -12,15 +12,9 @@ from typing import Any
 import pytest
 
 from tests.cli.running import Ran, run
-from tests.farm.a_farm import NOW, kitchen
+from tests.farm.a_farm import NOW, kitchen, made_once
 
 DAY = NOW.date()
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Path:
-    kitchen(tmp_path / "s", days=40)
-    return tmp_path / "s"
 
 
 def ago(days: int) -> str:
@@ -38,8 +32,10 @@ def asked(store: Path, *words: str) -> dict[str, Any]:
     return found
 
 
+@made_once
 def season(store: Path) -> None:
     """A load, of which 2 kg are fed before a harvest into a lot, which is screened, bagged and sold."""
+    kitchen(store)
     fine(store, "loads", "add", "rinds-1", "6 kg mango skin", "--from", "Mill Lane", "--price", "3", "--when", ago(20))
     fine(store, "loads", "open", "rinds-1", "--when", ago(20))
     fine(store, "feed", "kitchen", "2 kg mango skin", "--yes", "--when", ago(15))
