@@ -23,6 +23,8 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.register_profile("quick", max_examples=20, deadline=None, derandomize=True, database=None)
     settings.register_profile("long", max_examples=400, deadline=None)
     settings.load_profile("long" if config.getoption("--long") else "quick")
+    if not config.getoption("--long"):
+        os.fsync = lambda fd: None  # what is on the disk at a power cut no test here can see; it costs a minute
     # No test may ever come near the store of the person who runs it.
     os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
 

@@ -10,7 +10,7 @@ from statistics import fmean
 import pytest
 
 from tests.cli.running import Ran, run
-from tests.farm.a_farm import HERE
+from tests.farm.a_farm import HERE, made_once
 from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
@@ -44,14 +44,19 @@ def words_of(store: Path, *words: str, day: date = date(2026, 8, 1)) -> str:
 
 @pytest.fixture
 def school(tmp_path: Path) -> Path:
+    _school(tmp_path)
+    return tmp_path
+
+
+@made_once
+def _school(folder: Path) -> None:
     """Two bins begun alike but for their bedding, and a comparison of ten weeks."""
-    does(tmp_path, "start", "paper", *BOX, "--beddings", "newspaper", day=FIRST)
-    does(tmp_path, "start", "leaves", *BOX, "--beddings", "dry leaves", day=FIRST)
+    does(folder, "start", "paper", *BOX, "--beddings", "newspaper", day=FIRST)
+    does(folder, "start", "leaves", *BOX, "--beddings", "dry leaves", day=FIRST)
     does(
-        tmp_path, "comparison", "paper", "leaves", "--question", "does paper beat leaves?", "--about", "worked",
+        folder, "comparison", "paper", "leaves", "--question", "does paper beat leaves?", "--about", "worked",
         "--until", END.isoformat(), "--same", "feed, water", day=FIRST,
     )  # fmt: skip
-    return tmp_path
 
 
 def read_for(store: Path, weeks: int, paper: tuple[int, ...], leaves: tuple[int, ...]) -> None:
@@ -263,7 +268,7 @@ def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path:
     read = view.differences[0].read
     assert view.verdict is Verdict.MORE
     assert "Leaf bin was 2.9 points wetter" in view.answer
-    assert view.harvests == "Harvest: Paper bin: today; Leaf bin: today. That is the same day."
+    assert view.harvests == "Ready to harvest: Paper bin: today; Leaf bin: today. That is the same day."
     assert read is not None
     low, high = read.interval()
     assert low < truth < high < 0.0

@@ -80,14 +80,12 @@ def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_l
     ]
     for act in acts:
         act()
-        for turn in (
-            partial(recording.undo, farm),
-            partial(recording.redo, farm),
-            partial(recording.undo, farm),
-            partial(recording.redo, farm),
-        ):
-            turn()
-            _all_pages(farm)
+    for _ in acts:
+        recording.undo(farm)
+        _all_pages(farm)
+    for _ in acts:
+        recording.redo(farm)
+    _all_pages(farm)
 
 
 def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_are_agreed_to(tmp_path: Path) -> None:

@@ -113,7 +113,7 @@ def test_values_changed_by_hand_never_lead_to_a_traceback(
 ) -> None:
     files = [path for path in a_store.rglob("*.json") if "cache" not in path.parts]
     assert {"farm.json", "2026.json", "2026.slip.json"} <= {path.name for path in files}
-    for turn in turns(6000 if long else 50):
+    for turn in turns(6000 if long else 20):
         dice = random.Random(f"store {turn}")
         store = tmp_path / "store"
         shutil.copytree(a_store, store)
@@ -187,7 +187,7 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
-    for turn in turns(12_000 if long else 300):
+    for turn in turns(12_000 if long else 120):
         dice = random.Random(f"log {turn}")
         name = dice.choice((*sorted(files), "log.csv", "log.csv"))
         mutated = files[name]

@@ -124,7 +124,7 @@ class OrdersScreen(BookScreen):
                 last[each.order] = each
         for each in last.values():
             role = {"missed": "act", "open": "watch"}.get(each.stand, "good")
-            yield (each.order, each.stand, role, f"{day_month(each.due)}  {mass(each.kg, farm.units)}")
+            yield (each.order, each.stand, role, f"{day_month(each.due)} {mass(each.kg, farm.units)}")
 
     def page_of(self, farm: Session, name: str) -> Page:
         """What is promised by it, of late and for the next months."""
