@@ -22,7 +22,7 @@ WHAT = "Spread is one standard deviation: about two readings in three lie within
 def many(view: ManyView, *, ascii: bool) -> Iterator[Block]:
     """A picture a quantity, then each day in words."""
     if not view.days:
-        yield Sentence("No day yet on which three or more read the same thing. Let each pupil write a check of their own.")
+        yield Sentence("No day yet on which three or more read the same thing. Let each pupil write a check.")
         return
     for name in dict.fromkeys(day.name for day in view.days):
         days = [day for day in view.days if day.name == name][:SHOWN]
