@@ -106,6 +106,7 @@ def test_the_picture_has_a_disc_for_each_and_a_line_a_day(begun: Path, tmp_path:
     assert row.count("●") + sum(int(each) for each in row[11:50] if each.isdigit()) >= 2
     assert "?" in row
     assert "78% ± 2 points" in row
+    assert out.splitlines()[out.splitlines().index(row) + 1].split() == ["21%", "80%"], "the ends of its scale"
     assert run(tmp_path / "s", "readings", "kitchen", "--json").code == 0
 
 

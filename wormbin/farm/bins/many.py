@@ -6,7 +6,7 @@ One far off is kept in the log and asked about; the sums go on from the others a
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import groupby
@@ -217,6 +217,9 @@ def view(scene: Scene) -> ManyView:
                 found.append(f"{read} fits the estimate badly, and {weight_words(each.weight)}")
         return "; ".join(found)
 
+    def said(day: DayOf, pick: Callable[[Iterable[float]], float]) -> str:
+        return say_reading(day.quantity, pick(value for _, value in day.lines), units)
+
     shown = tuple(
         ManyDay(
             day.on, day.quantity, name_of(day.quantity, day.by), told(day),
@@ -225,6 +228,7 @@ def view(scene: Scene) -> ManyView:
                 for (entry, value), far in zip(day.lines, day.many.far_off, strict=True)
             ),
             day.many.mean, day.many.spread, say_reading(day.quantity, day.many.mean, units), spread_words(day, units),
+            (said(day, min), said(day, max)),
         )
         for day in reversed(days_of_many(as_written(scene)))
     )  # fmt: skip
