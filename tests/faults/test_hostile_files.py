@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 import sys
 from collections import Counter
 from collections.abc import Callable
@@ -12,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.faults.disks import MemoryDisk
 from tests.faults.scenes import ROOT, begin, opened, state
 from tests.store.lines import AT, harvest, note, sale
@@ -197,6 +199,28 @@ def test_a_link_in_the_place_of_a_folder_is_refused(tmp_path: Path, folder: str,
     tally["hostile files"] += 1
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="needs links")
+def test_nothing_behind_a_link_among_the_bins_is_read_swept_copied_or_moved(tmp_path: Path) -> None:
+    """A look says that it is a link, and ends with 3; what it leads to stays out of it."""
+    store = Store.open(tmp_path / "s")
+    store.record(harvest("h"))
+    theirs = tmp_path / "theirs"
+    shutil.copytree(store.folder / "bins/kitchen", theirs)
+    copy = theirs / "2026 (conflicted copy).json"
+    shutil.copy(theirs / "2026.json", copy)
+    (theirs / ".diary.txt.99999999-abc.part").write_text("not the store's")
+    before = {path.name: path.read_bytes() for path in theirs.iterdir()}
+    (store.folder / "bins/attic").symlink_to(theirs)
+    ran = run(store.folder, "store", "check")
+    assert ran.code == 3
+    assert "bins/attic: this is a link or a file, and the store keeps plain folders only" in ran.out
+    assert "diary" not in ran.out
+    assert run(store.folder, "store", "merge").code == 2, "no copy of the store's lies there"
+    assert run(store.folder, "store", "backup").code == 0
+    assert not [path for path in (store.folder / "backups").rglob("*") if path.name == "attic"]
+    assert {path.name: path.read_bytes() for path in theirs.iterdir()} == before
+
+
 def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally: Counter[str]) -> None:
     disk = MemoryDisk(ROOT.parent)
     store = opened(disk)
@@ -209,9 +233,9 @@ def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally
     assert any(backup.FOLDER in name for name in files)
     dice = random.Random(7)
     runs = 20_000 if long else 300
-    for run in range(runs):
+    for turn in range(runs):
         name = dice.choice(sorted(files))
-        seal = run % 2 == 0
+        seal = turn % 2 == 0
         raw = files[name] if seal else unsealed(files[name])
         mutated = _mutate(raw, dice)
         trial = disk.copy()

@@ -21,8 +21,10 @@ from wormbin.store.place import (
     copies,
     flaw_of_copy,
     folder_of,
+    in_place_of,
     year_in,
 )
+from wormbin.store.reading import NO_FOLDER, PUT_FOLDER
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -61,9 +63,13 @@ def look_over(store: Writing) -> Report:
     known = _farm(store, flaws)
     flaws.extend(_around(store))
     folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
-    for key in folders:
-        path = store.folder / "bins" / key
-        if not is_key(key):
+    for key in (*folders, CASTINGS):
+        path = folder_of(store.folder, key)
+        if (link := in_place_of(store.disk, store.folder, key)) is not None:
+            flaws.append(Flaw(link, None, NO_FOLDER, PUT_FOLDER, harm=True))
+        elif key == CASTINGS:
+            continue
+        elif not is_key(key):
             flaws.append(Flaw(path, None, "this is not the folder of a bin", "Move it out of the store."))
         elif known is not None and key not in known:
             do = f"Add the bin “{key}”, or move it out."
@@ -116,6 +122,8 @@ def _around(store: Writing) -> Iterator[Flaw]:
 
 def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
     folder = folder_of(store.folder, key)
+    if in_place_of(store.disk, store.folder, key) is not None:
+        return
     for name in store.disk.names(folder):
         plain = name.removesuffix(".previous").replace(".slip.", ".")
         if is_part(name):

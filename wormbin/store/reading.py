@@ -36,12 +36,15 @@ from wormbin.store.place import (
     farm_copies,
     folder_name,
     folder_of,
+    in_place_of,
     notice_of,
     places_on,
     year_in,
 )
 
 LOCK = ".lock"
+NO_FOLDER = "this is a link or a file, and the store keeps plain folders only"
+PUT_FOLDER = "Put the folder itself in its place."
 _ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
@@ -244,11 +247,10 @@ class Reading:
 
     def _plain_folders(self, place: Place) -> None:
         """Refuse a link in the place of a folder: what it leads to is not the store's."""
-        for folder in dict.fromkeys((self.folder / place.folder(Path()).parts[0], place.folder(self.folder))):
-            stamp = self._stamp(folder)
-            if stamp is not None and not stamp.is_folder:
-                what = "this is a link or a file, and the store keeps plain folders only"
-                raise DamagedError(what, "Put the folder itself in its place.", path=folder)
+        with told(self.folder, "look at the store"):
+            link = in_place_of(self.disk, self.folder, place.bin)
+        if link is not None:
+            raise DamagedError(NO_FOLDER, PUT_FOLDER, path=link)
 
     def _pending(self) -> Note | None:
         path = self.folder / REDO
