@@ -268,7 +268,7 @@ def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path:
     read = view.differences[0].read
     assert view.verdict is Verdict.MORE
     assert "Leaf bin was 2.9 points wetter" in view.answer
-    assert view.harvests == "Harvest: Paper bin: today; Leaf bin: today. That is the same day."
+    assert view.harvests == "Ready to harvest: Paper bin: today; Leaf bin: today. That is the same day."
     assert read is not None
     low, high = read.interval()
     assert low < truth < high < 0.0

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.store.lines import AT, BINS, feeding, move, note
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
@@ -297,6 +298,19 @@ def test_lines_that_say_something_else_are_told_and_ours_stays(store: Store, tmp
     assert store.find("a").note == "a"
     with pytest.raises(StoreError, match="no store here"):
         store.merge(tmp_path / "nowhere")
+
+
+def test_what_each_of_several_copies_of_the_farm_brings_is_told(store: Store, tmp_path: Path) -> None:
+    store.change_farm(lambda farm: farm)
+    other = Store.open(shutil.copytree(store.folder, tmp_path / "o"))
+    shutil.copy(store.folder / "farm.json", store.folder / "farm (conflicted copy 2).json")
+    other.change_farm(lambda farm: replace(farm, keepers=("Bo",)))
+    shutil.copy(other.folder / "farm.json", store.folder / "farm (conflicted copy 1).json")
+    for words in (("--try",), ()):
+        ran = run(store.folder, "store", "merge", *words)
+        assert (ran.code, "new keepers: Bo" in ran.out + ran.err) == (0, True), "the second one brings nothing"
+    assert Store.open(store.folder).farm().keepers == ("Bo",)
+    assert store.conflict_copies() == ()
 
 
 def test_joining_does_not_depend_on_order() -> None:

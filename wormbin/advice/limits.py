@@ -118,7 +118,7 @@ FULL = Limit(
 HARVEST_NEAR_DAYS = 21
 MAY_BE_READY = 0.10
 """So little of the share may be lacking, on the likely course, where castings may be ready by the upper end of the band
-(ours: of made-up bins nine in ten ripe ones are told so within two weeks)."""
+(ours, held to made-up bins: see the method page)."""
 OLD_CHECK = Limit(
     "days since the bin was last looked at", "days", True, Edge(10.0, 9.0), None,
     f"the estimate leans on the model alone after that ({OURS})",

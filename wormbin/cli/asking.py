@@ -214,18 +214,9 @@ def _away(call: Call) -> Exit:
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
-    return call.calendar(text, "event", "bins.ics")
-
-
-def _handed_out(out: str) -> str:
-    """The calendar that is written over; empty where there is none, or none that can be read."""
-    from pathlib import Path
-
-    try:
-        return "" if out == "-" else Path(out).read_text(encoding="utf-8")
-    except (OSError, ValueError):
-        return ""
+    return call.calendar(
+        lambda before: rounds.calendar(call.farm, call.on, days=call.args.days, before=before), "event", "bins.ics"
+    )
 
 
 @COMMANDS.add(

@@ -97,7 +97,7 @@ def _rows(scene: Scene, entry: Entry) -> Iterator[GuessRow]:
 
 
 def _off_words(quantity: str, off: float, units: str) -> str:
-    size = f"{abs(off) * 100:.0f} points" if quantity == "moisture" else mass(abs(off), units)
+    size = counted(round(abs(off) * 100), "point") if quantity == "moisture" else mass(abs(off), units)
     return f"{size} {'over' if off > 0 else 'under'}"
 
 

@@ -200,9 +200,9 @@ def harvest_words(coming: Sequence[tuple[str, Coming]], on: date) -> str:
     far = [f"{name}: not in sight" for name, one in coming if one.day is None]
     each = [f"{name}: {day_words(day, on)}" for day, _, name in days]
     if len(days) < 2:
-        return f"Harvest: {'; '.join((*each, *far))}."
+        return f"Ready to harvest: {'; '.join((*each, *far))}."
     first, last = (pick(days, key=lambda one: one[0]) for pick in (min, max))
     ends, begins = first[1].latest, last[1].earliest
     gap = counted((last[0] - first[0]).days, "day")
     told = f"{gap} apart" if ends and begins and ends < begins else f"{gap} apart, too few to tell them apart"
-    return f"Harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."
+    return f"Ready to harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."

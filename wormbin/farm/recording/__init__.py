@@ -48,7 +48,7 @@ def preview_harvest(session: Session, bin: str, said: Mapping[str, str], heading
     """What a harvest would do to the bin and to its lot, and what would be asked about it; nothing is saved."""
     from dataclasses import replace
 
-    from wormbin.farm.bins import futures
+    from wormbin.farm.bins import as_laid, futures
     from wormbin.farm.lots import Lots
     from wormbin.farm.recording.asked_first import doubt
 
@@ -62,7 +62,7 @@ def preview_harvest(session: Session, bin: str, said: Mapping[str, str], heading
         doubt(session, one, entries, wrong)
     except DoubtedError as doubted:
         asked = tuple(each.words for each in doubted.questions)
-    view = futures.written(scene, entries, ledger.words(entries[0]))
+    view = as_laid(session, futures.written(scene, entries, ledger.words(entries[0])), session.asked_on)
     return replace(view, words=(*asked, *into, *view.words))
 
 
