@@ -226,7 +226,7 @@ for described in LOG_KINDS.values():
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
         'start leaves --length 60cm --width 40cm --depth 30cm --beddings "dry leaves" --yes',
     ],
-    more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
+    more="Shows the proposal; --yes begins the bin and writes its first entries.",
     writes=lambda args: bool(args.yes),
 )
 def start(call: Call) -> Exit:
@@ -242,14 +242,16 @@ def start(call: Call) -> Exit:
     if not said["started"].strip() and call.on is not None:
         said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
+    taken = starts.unsaid({name: words for name, words in said.items() if words})
     if args.yes:
         call.recorded(starts.start(call.farm, draft))
-        return Exit.DONE
-    proposal = starts.propose(call.farm, draft)
-    call.answer(to_begin(proposal), proposal)
-    if not call.output.json:
+    else:
+        proposal = starts.propose(call.farm, draft)
+        call.answer(to_begin(proposal), proposal)
         day = f"--started {call.on.isoformat()} (in place of --on) and " if call.on is not None else ""
-        tell(f"Nothing was saved yet. {day}--yes writes the bin with this bedding, water and worms.")
+        taken.append(f"Nothing was saved yet. {day}--yes begins the bin and writes its first entries.")
+    if taken and not call.output.json:
+        tell(taken)
     return Exit.DONE
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from functools import partial
@@ -58,6 +59,14 @@ NONE = "none"
 BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
+BETTER = {
+    "site_temp": "room warmth 20 °C (68 °F)",
+    "worms": "no worms yet",
+    "drainage": "holes in the base",
+    "cover": "a loose cover",
+}
+"""What is asked for before it is begun, and what is taken where it is passed over."""
+
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash your hands after. Damp dry paper and board before you tear it: dust and mould are bad for asthma.",
@@ -277,6 +286,12 @@ def _size(one: Bin, units: str) -> str:
     if one.length_m is not None and one.width_m is not None:
         return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
     return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"
+
+
+def unsaid(fields: Mapping[str, str]) -> list[str]:
+    """What is taken where nothing was said, in a sentence; nothing when all was said."""
+    taken = [words for name, words in BETTER.items() if name not in fields]
+    return [f"Not said, so taken: {', '.join(taken)}."] if taken else []
 
 
 def propose(session: Session, draft: BinDraft) -> StartProposal:

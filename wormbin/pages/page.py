@@ -147,6 +147,11 @@ class Block(Protocol):
 Page = Iterable[Block]
 
 
+def in_brackets(key: str, name: str) -> str:
+    """What a command calls it, after its name: " (kitchen)"; "" where it is the name itself."""
+    return "" if key == name else f" ({key})"
+
+
 def lines(page: Page, width: int = 80) -> list[Line]:
     """The page in lines of pieces, not yet broken to a width; ``width`` decides which columns of a table are seen."""
     return [line for block in page for line in block.lines(width)]

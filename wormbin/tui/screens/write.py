@@ -77,8 +77,11 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
-    KEYS = (("Enter", "next, on the last line save"),)
+    HELP = (
+        "Fill in the lines. Enter goes to the next, and saves on the last before the note. Tab goes on to the note and "
+        "the day. Leave empty what does not apply."
+    )
+    KEYS = (("Enter", "next; before the note: save"), ("Tab", "next"))
     SHEET = "middling snug"
     named = ""
     """An example of the name that it begins with; a line of what has one already asks for none."""
