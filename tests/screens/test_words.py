@@ -40,7 +40,7 @@ async def test_the_start_form_judges_a_row_when_it_is_left_and_jumps_over_none(e
         await pilot.press("enter", "6", "0", "enter")
         await comes(pilot, "length inside: 60 what? Write 60 cm or 60 in.")
         await pilot.press("space", "c", "m", "enter")
-        for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves"):
+        for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves", ""):
             await types(pilot, words)
             await pilot.press("enter")
         await pilot.press("enter")
