@@ -43,7 +43,6 @@ async def test_the_start_form_judges_a_row_when_it_is_left_and_jumps_over_none(e
         for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves", ""):
             await types(pilot, words)
             await pilot.press("enter")
-        await pilot.press("enter")
         await until(pilot, lambda: form.focused is form.query_one("#drainage"), "the next row")
         assert form.fields() == {
             "name": "Kitchen", "length": "60 cm", "width": "40 cm", "depth": "30 cm", "site_temp": "21 C",
