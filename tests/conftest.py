@@ -14,6 +14,7 @@ from hypothesis import settings
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the fault tests and studies at their full length")
+    parser.addoption("--more", action="store_true", help="run also what a neighbour holds already, at its usual length")
     parser.addoption("--part", default="1/1", help="play only this part of the numbered cases, as 3/8: parts add up")
 
 
@@ -36,6 +37,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     for item in items:  # by marker: a keyword is also the name of any folder on the way here
         if item.get_closest_marker("long"):
             item.add_marker(pytest.mark.skip(reason="runs only with --long"))
+        elif item.get_closest_marker("more") and not config.getoption("--more"):
+            item.add_marker(pytest.mark.skip(reason="runs only with --more, or with --long"))
         elif item.get_closest_marker("benchmark") and "benchmark" not in asked:
             item.add_marker(pytest.mark.skip(reason="runs only with -m benchmark, or with --long"))
         elif "screens" in item.path.parts and "size1" in item.name:  # journeys at the smaller size hold the keys

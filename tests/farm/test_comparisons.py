@@ -134,6 +134,7 @@ def test_the_answer_says_which_readings_count_how_many_do_and_when_the_end_is_to
     assert "set a later one" not in str(view(school, day=END - timedelta(days=18))["answer"])
 
 
+@pytest.mark.more
 def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Path) -> None:
     """Ten weeks without a line: worms of many kilograms would be within the band."""
     page = does(school, "compare").out
@@ -155,6 +156,7 @@ def test_what_is_too_wide_to_be_told(half: float, usual: float, unit: str, told:
     assert can_be_told(Band(-half, 0.0, half), usual, unit) is told
 
 
+@pytest.mark.more
 def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) -> None:
     log = " ".join(does(school, "log", "paper").out.split())
     assert "compared with leaves by worked until 2026-05-11, the same: feed, water: does paper beat leaves?" in log
@@ -184,6 +186,7 @@ def test_what_cannot_be_compared_is_refused(school: Path, words: tuple[str, ...]
     assert problem in ran.err
 
 
+@pytest.mark.more
 def test_it_goes_out_and_in_and_over_to_another_copy(school: Path, tmp_path: Path) -> None:
     does(school, "export", str(tmp_path / "files"))
     other = tmp_path / "other"

@@ -232,7 +232,7 @@ def test_mutated_files_of_every_kind_never_lead_to_a_traceback(long: bool, tally
     files = {name: raw for name, raw in disk.files().items() if not name.endswith(".previous")}
     assert any(backup.FOLDER in name for name in files)
     dice = random.Random(7)
-    runs = 20_000 if long else 300
+    runs = 20_000 if long else 150
     for turn in range(runs):
         name = dice.choice(sorted(files))
         seal = turn % 2 == 0

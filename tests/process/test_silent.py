@@ -135,6 +135,7 @@ def test_a_belief_of_the_first_silent_days_no_longer_fits_once_the_silence_is_to
     assert on.days[0].on == START + timedelta(days=75)
 
 
+@pytest.mark.more
 def test_truth_lies_in_the_bands_after_forty_silent_days() -> None:
     """A few bins with equations of their own, whose keepers went on, did half or nothing; loose bounds, for few."""
     said = [each for family in FAMILIES for number in range(6) for each in after_silence(family, 77, number)]

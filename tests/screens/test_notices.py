@@ -151,6 +151,7 @@ async def test_each_notice_stands_in_the_head_until_seen_and_on_a_page(
         await until(pilot, lambda: not shows(pilot, LINE), "seen, and gone")
 
 
+@pytest.mark.more
 async def test_what_is_odd_is_told_again_at_a_start_that_need_not_work_anything_out(small: Session) -> None:
     older_slip(small)
     for _ in range(2):

@@ -94,6 +94,7 @@ def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) 
     assert other.entry not in told
 
 
+@pytest.mark.more
 async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays(take: Take) -> None:
     farm = take("apartment")
     async with opened(farm) as pilot:

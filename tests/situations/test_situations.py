@@ -9,10 +9,10 @@ from tests.situations.playing import Stage
 from tests.situations.situation import Situation, every
 
 PLAYED = [
-    pytest.param(each, id=f"{each.group}: {each.name}", marks=() if number % 2 else pytest.mark.long)
+    pytest.param(each, id=f"{each.group}: {each.name}", marks=pytest.mark.more if number % 3 else ())
     for number, each in enumerate(every())
 ]
-"""Every other one in every run: all of them at length, or with ``python -m tests.situations``."""
+"""A third of them in every run: all of them with ``--more``, or with ``python -m tests.situations``."""
 
 
 @pytest.mark.parametrize("situation", PLAYED)

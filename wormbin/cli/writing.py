@@ -242,7 +242,7 @@ def start(call: Call) -> Exit:
     if not said["started"].strip() and call.on is not None:
         said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
-    taken = starts.unsaid({name: words for name, words in said.items() if words})
+    taken = starts.unsaid({name: words for name, words in said.items() if words}, call.units)
     if args.yes:
         call.recorded(starts.start(call.farm, draft))
     else:

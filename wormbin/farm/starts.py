@@ -60,7 +60,7 @@ BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
 BETTER = {
-    "site_temp": "room warmth 20 °C (68 °F)",
+    "site_temp": f"room warmth {USUAL_SITE_C:.0f} °C",
     "worms": "no worms yet",
     "drainage": "holes in the base",
     "cover": "a loose cover",
@@ -288,9 +288,9 @@ def _size(one: Bin, units: str) -> str:
     return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"
 
 
-def unsaid(fields: Mapping[str, str]) -> list[str]:
+def unsaid(fields: Mapping[str, str], units: str) -> list[str]:
     """What is taken where nothing was said, in a sentence; nothing when all was said."""
-    taken = [words for name, words in BETTER.items() if name not in fields]
+    taken = [told(words, units) for name, words in BETTER.items() if name not in fields]
     return [f"Not said, so taken: {', '.join(taken)}."] if taken else []
 
 

@@ -190,7 +190,7 @@ class StartForm(FilledForm):
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self._show(self.proposal, starts.unsaid(fields))
+        self._show(self.proposal, starts.unsaid(fields, self.wormbin.units))
         self.say(ASKED)
         self.refresh_bindings()
 
