@@ -14,6 +14,8 @@ from hypothesis import settings
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the fault tests and studies at their full length")
+    parser.addoption("--more", action="store_true", help="run also what a neighbour holds already, at its usual length")
+    parser.addoption("--part", default="1/1", help="play only this part of the numbered cases, as 3/8: parts add up")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -22,6 +24,8 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.register_profile("quick", max_examples=20, deadline=None, derandomize=True, database=None)
     settings.register_profile("long", max_examples=400, deadline=None)
     settings.load_profile("long" if config.getoption("--long") else "quick")
+    if not config.getoption("--long"):
+        os.fsync = lambda fd: None  # what is on the disk at a power cut no test here can see; it costs a minute
     # No test may ever come near the store of the person who runs it.
     os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
 
@@ -33,6 +37,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     for item in items:  # by marker: a keyword is also the name of any folder on the way here
         if item.get_closest_marker("long"):
             item.add_marker(pytest.mark.skip(reason="runs only with --long"))
+        elif item.get_closest_marker("more") and not config.getoption("--more"):
+            item.add_marker(pytest.mark.skip(reason="runs only with --more, or with --long"))
         elif item.get_closest_marker("benchmark") and "benchmark" not in asked:
             item.add_marker(pytest.mark.skip(reason="runs only with -m benchmark, or with --long"))
         elif "screens" in item.path.parts and "size1" in item.name:  # journeys at the smaller size hold the keys
@@ -46,6 +52,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def long(request: pytest.FixtureRequest) -> bool:
     """Whether the tests run at their full length."""
     return bool(request.config.getoption("--long"))
+
+
+@pytest.fixture
+def turns(request: pytest.FixtureRequest) -> Callable[[int], range]:
+    """Which of so many numbered cases are played: each, or those of ``--part``."""
+    part, parts = map(int, str(request.config.getoption("--part")).split("/"))
+    return lambda count: range(part - 1, count, parts)
 
 
 @pytest.fixture(scope="session")

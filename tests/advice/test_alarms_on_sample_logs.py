@@ -164,6 +164,7 @@ def test_overfeedings_and_wet_spells_are_caught_in_time(judged: tuple[str, dict[
     assert tallies["wet"].true == tallies["wet"].plain >= 3, text
 
 
+@pytest.mark.more
 def test_while_a_pile_up_lasts_no_feed_is_advised_on_most_days_whether_it_is_called_one_or_not() -> None:
     """The clock, the eye and what was found hold the feed, also where nothing calls it overfed."""
     held = []
@@ -209,6 +210,7 @@ def test_an_overfeeding_is_told_with_its_amounts_and_the_day_until_which_to_hold
     assert out is None or 0.2 * waits <= float(out[1]) <= waits, (steps, waits)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     ("log", "bin_key"), [("apartment", "kitchen"), pytest.param("seller", "crate-1", marks=pytest.mark.long)]
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 
 import pytest
 
@@ -30,6 +31,7 @@ def _last(bin_: Bin) -> date:
     return max(entry.when.date() for entry in entries if entry.bin == bin_.key)
 
 
+@cache
 def _today(bin_: Bin) -> tuple[Case, Replay]:
     on = _last(bin_)
     run, own = _run(bin_, on)

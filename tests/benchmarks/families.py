@@ -34,6 +34,7 @@ AFTER_GAP = "after 40 silent days"
 QUANTITIES = ("moisture", "feed waiting", "worms", "castings share")
 UNITS = dict(zip(QUANTITIES, ((100.0, "points"), (1.0, "kg"), (1.0, "kg"), (100.0, "points")), strict=True))
 DUE_CODES = frozenset({"harvest-due", "harvest-late"})
+LOOK_CODES = DUE_CODES | {"harvest-near"}
 RIPE_WITHIN_DAYS = 14
 SETTINGS = Settings()
 
@@ -83,12 +84,16 @@ class Harvest:
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """One bin opened every evening: its warnings judged, and of its ripe days how many were told within two weeks."""
+    """One bin opened every evening: its warnings judged, and of its ripe days how many were told within two weeks.
+
+    ``looked`` counts also those of which it was told that they are near, or may be ready and should be looked at.
+    """
 
     family: str
     judged: Judgement
     ripe: int
     told: int
+    looked: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,11 +174,12 @@ def _walk(family: str, bin_: Kept) -> Walk:
     start = bin_.truth.days[LEARNED_FROM_DAY].on
     end = bin_.truth.days[-1].on - timedelta(days=RIPE_WITHIN_DAYS)
     ripe = [each for each in bin_.truth.due_dates if start <= each <= end]
-    return Walk(family, judge(bin_, walked, LEARNED_FROM_DAY), len(ripe), sum(_told(walked, each) for each in ripe))
+    told, looked = (sum(_told(walked, each, codes) for each in ripe) for codes in (DUE_CODES, LOOK_CODES))
+    return Walk(family, judge(bin_, walked, LEARNED_FROM_DAY), len(ripe), told, looked)
 
 
-def _told(walked: Sequence[Warned], ripe: date) -> bool:
-    return any(abs((each.on - ripe).days) <= RIPE_WITHIN_DAYS and each.codes & DUE_CODES for each in walked)
+def _told(walked: Sequence[Warned], ripe: date, codes: frozenset[str]) -> bool:
+    return any(abs((each.on - ripe).days) <= RIPE_WITHIN_DAYS and each.codes & codes for each in walked)
 
 
 def study(seed: int, bins: int, walked: int, cores: int, families: Sequence[str] = tuple(FAMILIES)) -> Found:
@@ -263,7 +269,11 @@ def _days(some: Sequence[float]) -> str:
 
 def _walk_rows(walks: Sequence[Walk], families: Sequence[str]) -> Iterator[list[str]]:
     mine = [[each for each in walks if each.family == family] for family in families]
-    yield ["ripe bins told within two weeks", *(f"{sum(e.told for e in m)} of {sum(e.ripe for e in m)}" for m in mine)]
+    for what, name in (("due", "told"), ("due, near or to be looked at", "looked")):
+        yield [
+            f"ripe bins told to be {what} within two weeks",
+            *(f"{sum(getattr(e, name) for e in m)} of {sum(e.ripe for e in m)}" for m in mine),
+        ]
     for kind in (*ASKED, None):
         cells = []
         for some in mine:

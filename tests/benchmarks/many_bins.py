@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from datetime import UTC, datetime, time
+from dataclasses import replace
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
 from wormbin.exchange import columns
@@ -17,8 +18,15 @@ A_FARM = 8
 """Bins that the sample logs hold."""
 
 
-def many_bins(folder: Path, bins: int) -> Session:
-    """``bins`` of them (a multiple of eight) in a store, on the evening of the last day; nothing is worked out."""
+SPAN = timedelta(days=425)
+"""About as long as the sample logs run."""
+
+
+def many_bins(folder: Path, bins: int, spans: int = 1) -> Session:
+    """``bins`` of them (a multiple of eight) in a store, on the evening of the last day; nothing is worked out.
+
+    With ``spans`` each bin was kept so before, too, as often in a row: three are three years and a half.
+    """
     source, files = sample_logs() / "seller", folder.parent / f"{folder.name}-files"
     files.mkdir(parents=True)
     for name in ("bins.csv", "log.csv", "castings.csv", "settings.csv"):
@@ -29,15 +37,21 @@ def many_bins(folder: Path, bins: int) -> Session:
             writer = csv.DictWriter(write, heads)
             writer.writeheader()
             for copy in range(bins // A_FARM):
-                writer.writerows(_copied(row, copy) for row in rows if not copy or "bin" in heads)
+                for back in range(spans if name == "log.csv" else 1):
+                    writer.writerows(_copied(row, copy, back) for row in rows if not copy or "bin" in heads)
     last = max(moment(row.get("when")).date() for row in read_rows(source / "log.csv", columns.LOG, columns.LOG_NEEDED))
     evening = datetime.combine(last, time(EVENING.hour), tzinfo=UTC)
     farm = Session(folder, clock=lambda: evening)
     log_files.bring_in(farm, files)
+    if spans > 1:
+        begun = [replace(one, started=one.started - (spans - 1) * SPAN) for one in farm.bins()]
+        farm.store.change_farm(lambda held: replace(held, bins=tuple(begun)))
     return farm
 
 
-def _copied(row: dict[str, str], copy: int) -> dict[str, str]:
+def _copied(row: dict[str, str], copy: int, back: int = 0) -> dict[str, str]:
+    if back:
+        row = row | {"when": (datetime.fromisoformat(row["when"]) - back * SPAN).isoformat(), "lot": ""}
     if not copy:
         return row
     more = {"bin": f"{row['bin']}-{copy + 1}"}

@@ -4,26 +4,29 @@ from __future__ import annotations
 
 import pytest
 
-from tests.benchmarks.comparing import FIGURES, MOST_WEEKS, TERM_WEEKS, story, told
+from tests.benchmarks.comparing import SIGHTS, TERM_WEEKS, story, told
+from wormbin.records.kinds.log import Measured
 
 PAIRS = 100
+OTHERS = {
+    "alike": (story("b"), None), "pace 0.6": (story("b", rate=0.6), Measured.WORKED),
+    "no lid": (story("b", cover="open"), Measured.MOISTURE),
+    "2 C warmer": (story("b", warmer_c=2.0), Measured.TEMPERATURE),
+}  # fmt: skip
+"""The other bin, and the quantity in which it truly differs by more than the least difference worth telling. Depth
+differs by less (1.1 of 1.5 cm at 0.6 of the pace): only its chance is looked at."""
 
 
 @pytest.mark.benchmark
 def test_noise_is_called_noise_and_a_true_difference_is_found() -> None:
-    """Alike bins at most 8 times in 100; a bin that works at 0.6 of the pace 70 times by the day that is said.
-
-    A bin that dries 1.6 times as fast is kept so near the other by watering (2.2 points, with a chance gap of 1.0) that
-    mostly no day is said; where one is, it is kept.
-    """
-    cases = {"alike": story("b"), "pace 0.6": story("b", rate=0.6), "drying 1.6": story("b", drying=1.6)}
-    print(f"\n{PAIRS} pairs, 'more than noise' by week {TERM_WEEKS}; by the day it says ({MOST_WEEKS}); a day said")
-    counts = {}
-    for name, other in cases.items():
+    """Alike bins at most 8 times in 100; a true difference 70 times by the day that is said."""
+    print(f"\n{PAIRS} pairs, 'more than noise' by week {TERM_WEEKS}; by the day it says; a day said")
+    for name, (other, differs) in OTHERS.items():
         said = [told(seed, story("a"), other) for seed in range(PAIRS)]
-        for figure in FIGURES:
-            counts[name, figure] = tuple(sum(each[figure][when] for each in said) for when in range(3))
-            print(f"{name:10} {figure:9}", *(f"{count:3}" for count in counts[name, figure]))
-    assert all(counts["alike", figure][1] <= 8 for figure in FIGURES)
-    assert counts["pace 0.6", "left"][1] >= 70
-    assert counts["drying 1.6", "moisture"][1] >= 0.7 * counts["drying 1.6", "moisture"][2]
+        for about in SIGHTS:
+            by_term, by_day, day_said = (sum(each[about][when] for each in said) for when in range(3))
+            print(f"{name:10} {about:12} {by_term:3} {by_day:3} {day_said:3}")
+            if differs is None:
+                assert by_day <= 8
+            elif about is differs:
+                assert by_day >= 70

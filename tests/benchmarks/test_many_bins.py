@@ -19,7 +19,7 @@ import pytest
 
 from tests.benchmarks.many_bins import many_bins
 from tests.benchmarks.terminal import EMPTY, Terminal
-from tests.farm.many_due import NOW, due_farm
+from tests.farm.many_due import NOW, due_farm, lay_ready
 from wormbin.castings.plan import KEPT, Delivery, outcome
 from wormbin.farm import rounds
 from wormbin.figures import Band
@@ -41,6 +41,15 @@ WORDS = {
     "yields": ["castings", "yields"],
     "harvests": ["harvests"],
 }
+
+LATER = ["castings", "plan", "--kg", "40", "--by", "2027-01-20"]
+OF_LOGS = {
+    "plan of 40 kg": LATER, "plan of 4 t": [*LATER[:3], "4000", *LATER[4:]], "castings": ["castings"],
+    "a lot's record": ["castings", "record", "May sacks"], "loads": ["loads"],
+    "recall": ["loads", "recall", "grain 26"], "costs": ["costs", "lots"], "worms": ["worms"],
+    "a log": ["log", "barn-1"],
+}  # fmt: skip
+"""Of the years' farm, with a plan for a day that is to come there."""
 
 
 def seconds(words: list[str], store: Path, now: datetime) -> float:
@@ -85,6 +94,19 @@ def test_what_a_seller_asks_beside_an_empty_app(tmp_path: Path, say: Callable[[s
         say(f"{name:<24}" + "".join(f"{one / empty:7.2f}" for one in each) + f"   ({each[1]:.2f} s for 40 bins)")
     for name, (_, forty, many) in found.items():
         assert many < 8 * forty, f"{name}: 200 bins against 40"
+
+
+@pytest.mark.benchmark
+def test_what_reading_three_years_of_forty_bins_costs(tmp_path: Path, say: Callable[[str], None]) -> None:
+    """Rows laid ready over 24,500 lines of log: what an answer takes that reads them, and one that does not."""
+    empty = empty_app(tmp_path)
+    farm = many_bins(tmp_path / "years", 40, 3)
+    lay_ready(farm)
+    say(f"{'an empty app painted':<24}{empty:6.2f} s; ratios to it:")
+    for name, words in {**WORDS, **OF_LOGS}.items():
+        took = seconds(words, farm.folder, farm.clock())
+        say(f"{name:<24}{took / empty:7.2f}   ({took:.2f} s)")
+        assert took < 20 * empty, name
 
 
 @pytest.mark.benchmark

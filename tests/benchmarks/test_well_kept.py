@@ -56,6 +56,7 @@ def test_few_well_kept_bins_are_left_in_peace(tmp_path: Path) -> None:
     assert said <= FEW_A_MONTH, "\n".join([*message_table(walked), *example_lines(walked)])
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     "mishap",
     [pytest.param(each, marks=pytest.mark.xfail(strict=True)) if each in NOT_YET else each for each in Mishap],

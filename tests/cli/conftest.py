@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from tests.cli.running import a_store, store
+from tests.cli.running import store
 
-__all__ = ["a_store", "store"]
+__all__ = ["store"]
 
 
 @pytest.fixture(autouse=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +14,6 @@ import pytest
 
 from tests.farm.a_farm import NOW, kitchen
 from wormbin.cli.program import main
-from wormbin.farm import rounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,17 +61,8 @@ def no_input() -> Iterator[None]:
         sys.stdin = before
 
 
-@pytest.fixture(scope="session")
-def a_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A kitchen bin forty days old, replayed once so that every copy of it starts warm."""
-    folder = tmp_path_factory.mktemp("cli") / "store"
-    rounds.view(kitchen(folder))
-    return folder
-
-
 @pytest.fixture
-def store(a_store: Path, tmp_path: Path) -> Path:
-    """A copy of it to spoil."""
-    folder = tmp_path / "store"
-    shutil.copytree(a_store, folder)
-    return folder
+def store(tmp_path: Path) -> Path:
+    """A kitchen bin forty days old, to spoil."""
+    kitchen(tmp_path / "store")
+    return tmp_path / "store"

@@ -65,6 +65,7 @@ def test_a_command_answers_as_written_down(case: Case, store: Path) -> None:
     assert not (case.no_err and ran.err), shown
 
 
+@pytest.mark.more
 def test_what_is_held_back_or_refused_or_tried_changes_no_file(store: Path) -> None:
     def files() -> dict[str, bytes]:
         return {

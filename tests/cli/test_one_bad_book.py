@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from tests.farm.a_farm import kitchen
-from wormbin.farm import starts
+from tests.farm.a_farm import kitchen, made_once
+from wormbin.farm import rounds, starts
 from wormbin.farm.recording.lines import write
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.records.entries import Kind
-from wormbin.store.text import unsealed
+from wormbin.store.file import unsealed
 
 ROOT = Path(__file__).resolve().parents[2]
 ANSWERS = (
@@ -31,13 +31,19 @@ LISTS = ("round", "harvests", "calendar", "keepers", "settings")
 
 @pytest.fixture
 def two_bins(tmp_path: Path) -> Path:
-    farm = kitchen(tmp_path / "store", days=9)
+    _two_bins(tmp_path / "store")
+    return tmp_path / "store"
+
+
+@made_once
+def _two_bins(folder: Path) -> None:
+    farm = kitchen(folder, days=9)
     starts.start(
         farm, BinDraft(key="attic", length="60 cm", width="40 cm", depth="30 cm", worms="300 g", started="2026-05-20")
     )
     write(farm, "kitchen", Kind.MOVE, {"to": "attic", "worms": "20 g"})
     change_setting(farm, "on-hand", "1 kg shredded cardboard")
-    return tmp_path / "store"
+    rounds.view(farm)
 
 
 def spoil(store: Path) -> None:
@@ -149,7 +155,7 @@ def test_the_check_survives_every_patient(two_bins: Path, file: str, how: str) -
         assert run(two_bins, *words).code in (0, 1, 2, 3)
 
 
-@pytest.mark.parametrize("name", ["x" * 5000, "a/" * 2500 + "b"])
+@pytest.mark.parametrize("name", ["x" * 5000, "a/" * 2500 + "b"], ids=["long", "deep"])
 def test_a_path_that_is_too_long_is_refused_with_a_sentence(two_bins: Path, name: str) -> None:
     for words in (("import", name), ("export", name), ("report", "kitchen", "--out", name), ("store", "merge", name),
                   ("calendar", "--out", name), ("store", "restore", name), ("store", "check", "--accept", name),

@@ -67,6 +67,7 @@ def test_the_source_archive_holds_what_its_tests_read(source: set[str]) -> None:
     assert not (kept | {"README.md", "DEVELOPERS.md", "pyproject.toml"}) - source
 
 
+@pytest.mark.more  # the main line of README, which each whole run goes through, does the same
 def test_the_wheel_runs_in_an_environment_with_nothing_else(wheel: Path, tmp_path: Path) -> None:
     """Installed with only what it asks for, away from the source, it prints the round of the demo."""
     clean = tmp_path / "clean"

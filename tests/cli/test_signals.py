@@ -21,7 +21,7 @@ from wormbin.cli.program import main
 from wormbin.farm import starts
 from wormbin.farm.backups import care
 from wormbin.farm.views.proposals import BinDraft
-from wormbin.store import Store, reading
+from wormbin.store import Store, writing
 from wormbin.store.disk import Disk
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs fork and signals")
@@ -53,7 +53,7 @@ def interrupted(store: Path, words: tuple[str, ...], at: int, number: int) -> tu
         try:
             signal.signal(signal.SIGINT, signal.default_int_handler)
             watch = SignalAt(at, number)
-            vars(reading)["Disk"] = lambda: WatchedDisk(Disk(), watch)
+            vars(writing)["Disk"] = lambda: WatchedDisk(Disk(), watch)
             sys.stdout, sys.stderr = Words(), io.StringIO()
             code = main(("--store", str(store), *words), clock=lambda: NOW)
             os.write(theirs, f"{sys.stdout.getvalue()}\x1f{sys.stderr.getvalue()}\x1f{watch.steps}".encode())

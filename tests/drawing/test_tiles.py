@@ -31,7 +31,7 @@ def test_no_two_pictures_of_a_question_look_alike_in_one_colour(ascii: bool) -> 
 
 
 def test_the_levels_and_the_figures_can_be_written_large() -> None:
-    for words in (*(level.value for level in Level), "1", "2", "3", "4"):
+    for words in (*(level.value for level in Level), "1", "2", "3", "4", "5"):
         drawn = large(words, "key", 78)
         assert drawn.height == 5
         assert all(line.strip() for line in drawn.lines)

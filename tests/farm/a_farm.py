@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Hashable
 from datetime import datetime, timedelta, timezone
+from functools import cache
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
+from tempfile import TemporaryDirectory, mkdtemp
 
-from wormbin.farm import starts
+from wormbin.farm import rounds, starts
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
@@ -20,6 +23,7 @@ NOW = datetime(2026, 6, 1, 18, 0, tzinfo=HERE)
 
 
 _NUMBERS = count(1)
+_MADE = TemporaryDirectory(prefix="wormbin-made-")
 
 
 def counted() -> Callable[[int], bytes]:
@@ -32,8 +36,29 @@ def open_farm(folder: Path, now: datetime = NOW, units: str = "") -> Session:
     return Session(folder, clock=lambda: now, units=units, random=counted())
 
 
+def made_once(make: Callable[..., object]) -> Callable[..., None]:
+    """What ``make`` puts into a folder, made once for each way and process: any later folder gets a copy."""
+
+    @cache
+    def first(*way: Hashable) -> Path:
+        folder = Path(mkdtemp(dir=_MADE.name))
+        make(folder, *way)
+        return folder
+
+    def copied(folder: Path, *way: Hashable) -> None:
+        shutil.copytree(first(*way), folder, dirs_exist_ok=True)
+
+    return copied
+
+
 def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
-    """A kitchen bin started ``days`` ago, fed and looked at twice a week."""
+    """A kitchen bin started ``days`` ago, fed and looked at twice a week, and worked out."""
+    _kitchen(folder, days, now)
+    return open_farm(folder, now)
+
+
+@made_once
+def _kitchen(folder: Path, days: int, now: datetime) -> None:
     farm = open_farm(folder, now)
     started = now.date() - timedelta(days=days)
     starts.start(farm,
@@ -48,4 +73,4 @@ def kitchen(folder: Path, *, days: int = 40, now: datetime = NOW) -> Session:
         record_feeding(farm, "kitchen", ["300 g melon rind", "100 g coffee grounds"], heading=when, anyway=True)
         check = Heading(when=f"{(day + timedelta(days=2)).isoformat()}T08:00", by="B")
         write(farm, "kitchen", Kind.CHECK, {"squeeze": "sponge", "temp": "21C", "left": "20%"}, check)
-    return farm
+    rounds.view(farm)

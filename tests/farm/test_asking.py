@@ -146,6 +146,7 @@ def test_a_change_that_is_not_clear_is_refused(farm: Session, change: dict[str, 
         bins.what_if(farm, "kitchen", **change)  # type: ignore[arg-type]
 
 
+@pytest.mark.more
 def test_changes_add_up_in_one_future(farm: Session) -> None:
     """Bedding, worms out and a harvest today, a feeding left out, the next doubled, and a cold spell, all at once."""
     change: dict[str, Any] = {

@@ -10,7 +10,7 @@ from statistics import fmean
 import pytest
 
 from tests.cli.running import Ran, run
-from tests.farm.a_farm import HERE
+from tests.farm.a_farm import HERE, made_once
 from tests.worlds.classroom import COMPARED, KEEPS_TO
 from tests.worlds.write import bins_of
 from wormbin.farm.comparisons import compare
@@ -44,14 +44,19 @@ def words_of(store: Path, *words: str, day: date = date(2026, 8, 1)) -> str:
 
 @pytest.fixture
 def school(tmp_path: Path) -> Path:
+    _school(tmp_path)
+    return tmp_path
+
+
+@made_once
+def _school(folder: Path) -> None:
     """Two bins begun alike but for their bedding, and a comparison of ten weeks."""
-    does(tmp_path, "start", "paper", *BOX, "--beddings", "newspaper", day=FIRST)
-    does(tmp_path, "start", "leaves", *BOX, "--beddings", "dry leaves", day=FIRST)
+    does(folder, "start", "paper", *BOX, "--beddings", "newspaper", day=FIRST)
+    does(folder, "start", "leaves", *BOX, "--beddings", "dry leaves", day=FIRST)
     does(
-        tmp_path, "comparison", "paper", "leaves", "--question", "does paper beat leaves?", "--about", "worked",
+        folder, "comparison", "paper", "leaves", "--question", "does paper beat leaves?", "--about", "worked",
         "--until", END.isoformat(), "--same", "feed, water", day=FIRST,
     )  # fmt: skip
-    return tmp_path
 
 
 def read_for(store: Path, weeks: int, paper: tuple[int, ...], leaves: tuple[int, ...]) -> None:
@@ -129,6 +134,7 @@ def test_the_answer_says_which_readings_count_how_many_do_and_when_the_end_is_to
     assert "set a later one" not in str(view(school, day=END - timedelta(days=18))["answer"])
 
 
+@pytest.mark.more
 def test_an_estimate_wider_than_its_figure_is_no_number_and_no_chart(school: Path) -> None:
     """Ten weeks without a line: worms of many kilograms would be within the band."""
     page = does(school, "compare").out
@@ -150,6 +156,7 @@ def test_what_is_too_wide_to_be_told(half: float, usual: float, unit: str, told:
     assert can_be_told(Band(-half, 0.0, half), usual, unit) is told
 
 
+@pytest.mark.more
 def test_it_is_a_line_of_the_log_that_can_be_struck_and_put_right(school: Path) -> None:
     log = " ".join(does(school, "log", "paper").out.split())
     assert "compared with leaves by worked until 2026-05-11, the same: feed, water: does paper beat leaves?" in log
@@ -179,6 +186,7 @@ def test_what_cannot_be_compared_is_refused(school: Path, words: tuple[str, ...]
     assert problem in ran.err
 
 
+@pytest.mark.more
 def test_it_goes_out_and_in_and_over_to_another_copy(school: Path, tmp_path: Path) -> None:
     does(school, "export", str(tmp_path / "files"))
     other = tmp_path / "other"
@@ -262,8 +270,8 @@ def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path:
     view = compare(sample.session())
     read = view.differences[0].read
     assert view.verdict is Verdict.MORE
-    assert "Leaf bin was 3.6 points wetter" in view.answer
-    assert view.harvests == "Harvest: Paper bin: today; Leaf bin: today. That is the same day."
+    assert "Leaf bin was 2.9 points wetter" in view.answer
+    assert view.harvests == "Ready to harvest: Paper bin: today; Leaf bin: today. That is the same day."
     assert read is not None
     low, high = read.interval()
     assert low < truth < high < 0.0

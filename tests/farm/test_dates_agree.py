@@ -27,7 +27,7 @@ from wormbin.farm.views.round import HarvestView
 from wormbin.measures.dates import MONTHS
 from wormbin.schedule.days import is_away
 
-STRIDE_DAYS, LONG_STRIDE_DAYS = 83, 9
+STRIDE_DAYS, LONG_STRIDE_DAYS = 131, 9
 """Days from one evening to the next that is looked at; with --long there are more of them."""
 LOGS = ("apartment", "classroom", "seller")
 

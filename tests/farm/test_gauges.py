@@ -90,7 +90,7 @@ def test_all_is_not_called_well_beside_a_band(tmp_path: Path) -> None:
 
 def test_less_than_a_gram_is_none_to_speak_of(tmp_path: Path) -> None:
     farm = kitchen(tmp_path, days=3)
-    shown = bins.look(farm, "kitchen", farm.clock().date() + timedelta(days=60)).gauge("feed_waiting")
+    shown = bins.look(farm, "kitchen", farm.clock().date() + timedelta(days=17)).gauge("feed_waiting")
     assert shown is not None
     assert (shown.value or 0.0) < 0.001
     assert shown.words.startswith("none to speak of")

@@ -156,6 +156,7 @@ def test_the_neighbour_is_told_in_cups_and_handfuls_no_more_than_the_bin_gets(st
     assert f"or {handfuls // 2} handfuls" in line
 
 
+@pytest.mark.more
 def test_a_holiday_tells_of_itself_two_weeks_before_and_not_while_it_lasts(store: Path) -> None:
     say(store, "2026-06-01", "settings", "away", "2026-06-16 to 2026-06-28: lake")
     assert told_ahead(store, "2026-06-01") is None

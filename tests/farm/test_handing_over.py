@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 from zipfile import ZipFile
 
-from tests.cli.running import a_store, run, store
+from tests.cli.running import run, store
 
-__all__ = ["a_store", "store"]
+__all__ = ["store"]
 ATTIC = ("start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--yes")
 
 

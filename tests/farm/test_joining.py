@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-from tests.cli.running import a_store, run, store
+from tests.cli.running import run, store
 
-__all__ = ["a_store", "store"]
+__all__ = ["store"]
 ATTIC = ("start", "attic", "--length", "60cm", "--width", "40cm", "--depth", "30cm", "--worms", "300 g", "--yes")
 HELD = ("total_kg", "dry_kg", "castings_dry_kg", "worms_kg", "feed_waiting_kg")
 

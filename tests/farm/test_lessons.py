@@ -6,9 +6,9 @@ import csv
 from datetime import date
 from pathlib import Path
 
-from tests.cli.running import a_store, run, store
+from tests.cli.running import run, store
 
-__all__ = ["a_store", "store"]
+__all__ = ["store"]
 
 
 def sheet(folder: Path, name: str) -> list[dict[str, str]]:

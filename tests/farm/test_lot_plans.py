@@ -14,6 +14,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.many_due import KG, NOW, TOMORROW, due_farm
 from tests.screens.made_views import TODAY
+from wormbin.advice.finding import Doing
 from wormbin.castings.plan import KEPT
 from wormbin.farm.lots import Lots
 from wormbin.farm.orders import orders
@@ -21,8 +22,10 @@ from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.lots import PlanView
 from wormbin.problems import RefusedError
+from wormbin.schedule.pace import MINUTES
 
 BY = TODAY + timedelta(days=60)
+MEAL = MINUTES[Doing.FEED] + MINUTES[Doing.MEASURE]
 
 
 @pytest.fixture
@@ -71,11 +74,11 @@ def test_each_week_says_what_it_asks_for(farm: Session) -> None:
     assert first.harvest_kg == cured.sieve_kg == pytest.approx(wet)
     assert first.feed_kg == 2 * 2.0, "a meal of 2 kg on Thursday for each of two beds"
     assert first.bedding_kg == pytest.approx(2 * (0.1 + 3.0)), "beside the meals, and for the new beds"
-    assert cured.minutes == pytest.approx(wet / 0.5, abs=1), "half a kilogram a minute through the sieve"
+    assert (first.minutes, cured.minutes) == (2 * (5 + 60) + 2 * MEAL, 2 * 118), "as the week plan has them"
     assert first.money is None
     names = ", ".join(each.name for each in view.bins if each.bin in view.needed)
     assert view.begin == (
-        f"today, {names}: soak 3 kg of dry bedding", f"tomorrow, {names}: take off the castings",
+        f"today, {names}: soak 3 kg of dry bedding", f"tomorrow, {names}: take off the castings; 1 h of work",
     )  # fmt: skip
 
 

@@ -106,6 +106,7 @@ def test_the_picture_has_a_disc_for_each_and_a_line_a_day(begun: Path, tmp_path:
     assert row.count("●") + sum(int(each) for each in row[11:50] if each.isdigit()) >= 2
     assert "?" in row
     assert "78% ± 2 points" in row
+    assert out.splitlines()[out.splitlines().index(row) + 1].split() == ["21%", "80%"], "the ends of its scale"
     assert run(tmp_path / "s", "readings", "kitchen", "--json").code == 0
 
 
@@ -149,6 +150,18 @@ def test_two_looks_of_one_keeper_stay_two(begun: Path, tmp_path: Path) -> None:
     assert [each.value for each in looks(farm.scene("kitchen").case, "left", 3.0)[-2:]] == [0.8, 0.6]
 
 
+def test_page_and_advice_put_the_same_looks_together(begun: Path, tmp_path: Path) -> None:
+    """Three keepers are a class; two of them, or one who reads three times, are not: nowhere."""
+    for who, together in (("ABC", True), ("ABA", False), ("AB", False)):
+        farm = _copy(begun, tmp_path / who)
+        for number, name in enumerate(who):
+            heading = Heading(when=f"2026-05-30T10:0{number}", by=name)
+            write(farm, "kitchen", Kind.CHECK, {"left": str(60 + 10 * number)}, heading)
+        seen = [each for each in looks(farm.scene("kitchen").case, "left", 3.0) if each.on.day == 30]
+        assert len(seen[-1].each) == (3 if together else 1)
+        assert bool(bins.look(farm, "kitchen").many) is together
+
+
 def test_readings_that_lie_apart_are_not_said_to_agree_and_a_misfit_is_marked(begun: Path, tmp_path: Path) -> None:
     farm = _copy(begun, tmp_path / "s")
     _read(farm, 72, 92, 55, 90)
@@ -163,7 +176,7 @@ def test_readings_that_lie_apart_are_not_said_to_agree_and_a_misfit_is_marked(be
 
 def test_a_day_of_another_year_says_its_year(begun: Path, tmp_path: Path) -> None:
     farm = _copy(begun, tmp_path / "s")
-    for name, percent in (("Ana", "76"), ("Ben", "80")):
+    for name, percent in (("Ana", "76"), ("Ben", "80"), ("Cleo", "78")):
         write(farm, "kitchen", Kind.CHECK, {"moisture": percent}, Heading(by=name, when="2026-05-30"))
     for year in (2026, 2027):
         out = run(tmp_path / "s", "readings", "kitchen", now=datetime(year, 6, 1, 12, tzinfo=UTC)).out

@@ -6,9 +6,9 @@ import csv
 import json
 from pathlib import Path
 
-from tests.cli.running import a_store, run, store
+from tests.cli.running import run, store
 
-__all__ = ["a_store", "store"]
+__all__ = ["store"]
 
 
 def test_what_is_put_right_stands_in_the_log_with_what_was_so(store: Path) -> None:

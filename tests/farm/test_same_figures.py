@@ -26,7 +26,9 @@ def figures(sample: SampleFarm, on: date | None = None) -> dict[str, Any]:
     }
 
 
-@pytest.mark.parametrize("name", ["apartment", "classroom", "seller"])
+@pytest.mark.parametrize(
+    "name", ["apartment", *(pytest.param(name, marks=pytest.mark.more) for name in ("classroom", "seller"))]
+)
 def test_packed_gone_on_with_or_from_nothing_the_figures_are_the_same(name: str, tmp_path: Path) -> None:
     sample = partial(copy_sample, name, worked_out=False)
     cold = figures(sample(tmp_path / "cold"))

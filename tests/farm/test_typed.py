@@ -98,6 +98,11 @@ ENTRIES = st.builds(
     WHATS, DAYS, st.sampled_from(["", "first", "-5 C last night"]), st.integers(0, 2), st.booleans(),
 )  # fmt: skip
 UNITS = pytest.mark.parametrize("units", ["metric", "us"])
+ON_A_STORE = settings(
+    max_examples=settings().max_examples // 2,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 
 
 @UNITS
@@ -158,7 +163,11 @@ def two_bins(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @UNITS
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=settings().max_examples // 2,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(entry=ENTRIES)
 def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str, two_bins: Path, entry: Entry) -> None:
     farm = open_farm(two_bins)
@@ -172,7 +181,11 @@ def test_a_line_put_right_at_the_command_line_keeps_what_is_not_said(units: str,
 
 
 @UNITS
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=settings().max_examples // 2,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(entry=ENTRIES)
 def test_a_line_put_right_in_its_form_keeps_what_nobody_touched(units: str, two_bins: Path, entry: Entry) -> None:
     farm = open_farm(two_bins, units=units)

@@ -80,14 +80,12 @@ def test_every_page_is_shown_after_an_amended_line_a_move_and_a_harvest_into_a_l
     ]
     for act in acts:
         act()
-        for turn in (
-            partial(recording.undo, farm),
-            partial(recording.redo, farm),
-            partial(recording.undo, farm),
-            partial(recording.redo, farm),
-        ):
-            turn()
-            _all_pages(farm)
+    for _ in acts:
+        recording.undo(farm)
+        _all_pages(farm)
+    for _ in acts:
+        recording.redo(farm)
+    _all_pages(farm)
 
 
 def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_are_agreed_to(tmp_path: Path) -> None:
@@ -109,4 +107,20 @@ def test_a_change_of_many_lines_is_asked_about_and_taken_back_once_those_words_a
 def test_a_few_lines_are_taken_back_without_a_question(tmp_path: Path) -> None:
     farm = kitchen(tmp_path)
     record_feeding(farm, "kitchen", ["100 g melon rind"], bedding=["20 g newspaper"], water="50 mL", anyway=True)
-    assert "taken back" in recording.undo(farm, ask=True).sentence
+    assert "taken back" in recording.undo(farm, ask=True, here="kitchen").sentence
+
+
+def test_what_another_bin_or_an_earlier_day_has_is_told_before_it_is_taken_back(tmp_path: Path) -> None:
+    farm = kitchen(tmp_path)
+    line = write(farm, "kitchen", Kind.WATERING, {"amount": "300 mL"}).ids[0]
+    with pytest.raises(DoubtedError) as asked:
+        recording.undo(farm, ask=True, here="shed")
+    words = asked.value.questions[0].words
+    assert words.startswith("This takes back the last change of 2026-")
+    assert "Kitchen: watered 300 mL" in words
+    assert farm.store.find(line).struck is None
+    recording.undo(farm, ask=True, here="kitchen")
+    assert farm.store.find(line).struck is not None
+    recording.redo(farm)
+    recording.undo(farm, ask=True, agreed=words)
+    assert farm.store.find(line).struck is not None

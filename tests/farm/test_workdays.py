@@ -158,3 +158,16 @@ def test_what_is_too_much_is_told_in_the_measure_of_its_day() -> None:
         "35 min of 20 min: 15 min too much",
     ]
     assert "too much" not in hours(WorkDay(TODAY, 240, 242, ()))
+
+
+def test_what_is_longer_than_its_day_goes_on_the_day_after(farm: Session) -> None:
+    """72 minutes a day: feeding leaves 24 on Thursday and looking in 48 on Friday; the harvest takes 60."""
+    change_setting(farm, "hours", "1.2 h")
+    workdays.put(farm, "bed-01", (TODAY + timedelta(days=3)).isoformat())
+    parts = [
+        (day.on.weekday(), job.minutes, job.what)
+        for day in workdays.week(farm, days=14).days
+        for job in day.jobs
+        if job.bin == "bed-01" and "take off" in job.what
+    ]
+    assert parts == [(3, 24, "take off the castings"), (4, 36, "go on: take off the castings")]

@@ -24,7 +24,12 @@ KEYS = {"ctrl-c": "\x03", "ctrl-backslash": "\x1c"}
 FILLED = {"squeeze": "sponge", "left": "20%"}
 
 
-@pytest.mark.parametrize("how", ["closed", "SIGHUP", "SIGTERM", "SIGINT", "SIGQUIT", "ctrl-c", "ctrl-backslash"])
+HOWS = ("closed", "SIGHUP", "SIGTERM", "SIGINT", "SIGQUIT", "ctrl-c", "ctrl-backslash")
+QUICK = ("SIGHUP", "ctrl-c")
+"""Each starts the program twice; the other ways go by the same handlers, with ``--more``."""
+
+
+@pytest.mark.parametrize("how", [how if how in QUICK else pytest.param(how, marks=pytest.mark.more) for how in HOWS])
 def test_a_half_filled_form_outlives_its_terminal_and_is_offered_at_the_next_start(
     tmp_path: Path, how: str, tally: Counter[str]
 ) -> None:

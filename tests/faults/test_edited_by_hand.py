@@ -29,7 +29,7 @@ from wormbin.problems import RefusedError
 from wormbin.records.entries import Kind
 from wormbin.records.farm_rules import VALUES as OWN_VALUES
 from wormbin.records.kinds.castings import LotKind
-from wormbin.store.text import unsealed
+from wormbin.store.file import unsealed
 
 VALUES: tuple[Any, ...] = (
     0, -1, 1e308, -1e308, 1e-308, 1, True, None, "", "x", [], {}, "2026-13-45", "1e5", 10**30, -0.0, "kitchen", "attic",
@@ -109,12 +109,12 @@ def edited(document: Any, dice: random.Random) -> None:
 
 
 def test_values_changed_by_hand_never_lead_to_a_traceback(
-    a_store: Path, tmp_path: Path, long: bool, tally: Counter[str]
+    a_store: Path, tmp_path: Path, long: bool, turns: Callable[[int], range], tally: Counter[str]
 ) -> None:
-    dice = random.Random(11)
     files = [path for path in a_store.rglob("*.json") if "cache" not in path.parts]
     assert {"farm.json", "2026.json", "2026.slip.json"} <= {path.name for path in files}
-    for _ in range(6000 if long else 50):
+    for turn in turns(6000 if long else 20):
+        dice = random.Random(f"store {turn}")
         store = tmp_path / "store"
         shutil.copytree(a_store, store)
         path = dice.choice(files)
@@ -178,9 +178,8 @@ def told_clearly(refused: RefusedError) -> None:
 
 
 def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
-    a_store: Path, tmp_path: Path, long: bool, tally: Counter[str]
+    a_store: Path, tmp_path: Path, long: bool, turns: Callable[[int], range], tally: Counter[str]
 ) -> None:
-    dice = random.Random(12)
     farm = open_farm(a_store)
     log_files.write_out(farm, tmp_path / "files")
     files = {path.name: path.read_bytes() for path in (tmp_path / "files").iterdir()}
@@ -188,7 +187,8 @@ def test_log_files_of_any_kind_are_taken_wholly_or_refused_with_their_place(
     before = farm.store.revision()
     incoming, fresh = tmp_path / "in", tmp_path / "fresh"
     incoming.mkdir()
-    for turn in range(12_000 if long else 300):
+    for turn in turns(12_000 if long else 120):
+        dice = random.Random(f"log {turn}")
         name = dice.choice((*sorted(files), "log.csv", "log.csv"))
         mutated = files[name]
         for _ in range(dice.choice((1, 1, 1, 2, 4))):

@@ -33,7 +33,7 @@ def test_an_error_at_any_step_changes_nothing_or_everything(scene: Scene, long: 
         for for_ever in (False, True):
             at = 0
             while True:
-                at += 3 if for_ever and not long else 1
+                at += 1 if long else 5 if for_ever else 2
                 fault = FailAt(at, number, for_ever, on=False)
                 trial = disk.copy()
                 store = opened(WatchedDisk(trial, fault))

@@ -126,8 +126,8 @@ def test_a_copy_made_by_a_sync_service_is_noticed_and_merged(store: Store, tally
     assert ids(store) == ["a", "b", "ours"], "a copy is not a book"
     assert len(store.conflict_copies()) == 3
     assert sum("copy of a store file" in flaw.what for flaw in store.check().flaws) == 3
-    assert store.merge_copies_plan().new == ("theirs",)
-    merged = store.merge_copies()
+    assert store.merge_plan().new == ("theirs",)
+    merged = store.merge()
     assert (merged.new, merged.joined, merged.differing) == (("theirs",), ("a",), ())
     assert sorted(ids(store)) == ["a", "b", "ours", "theirs"]
     assert store.find("a").struck is not None

@@ -11,7 +11,7 @@ from tests.faults.disks import CrashAt, CrashError, MemoryDisk, WatchedDisk
 from tests.faults.scenes import ROOT, SCENES, Scene, begin, opened, prepared, state
 from wormbin.store.backup import KEPT_NEWEST
 
-FASHIONS = 4
+FASHIONS = 2
 
 
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
@@ -30,7 +30,7 @@ def test_the_power_may_go_at_any_step(scene: Scene, long: bool, tally: Counter[s
             scene.act(store)
         except CrashError:
             acknowledged = False
-        for _ in range(FASHIONS * 10 if long else FASHIONS):
+        for _ in range(FASHIONS * 20 if long else FASHIONS):
             cuts += 1
             left = trial.after_crash(dice)
             found = state(opened(left))
@@ -70,7 +70,7 @@ def test_a_backup_is_whole_or_gone_when_the_power_goes_while_old_ones_are_thinne
             made = store.backup() is not None
         except CrashError:
             made = False
-        for _ in range(FASHIONS * 10 if long else FASHIONS):
+        for _ in range(FASHIONS * 20 if long else FASHIONS):
             left = opened(trial.after_crash(dice))
             assert not left.check().flaws, f"a hollow backup after a cut at step {at}"
             assert state(left) == now

@@ -51,7 +51,7 @@ OF_NO_FARM = (
     'trial --area 0.24 --worms "500 g" --bedding "1.2 kg shredded-cardboard" --daily "300 g kale" --days 40',
     'trial --area 900cm2 --start "2 kg cattle-manure" --every "20 d: 20 g cattle-manure" --hold-moisture 80 --days 60',
 )
-EVERY_SITUATION, EVERY_BIN = 8, 3
+EVERY_SITUATION, EVERY_BIN = 16, 3
 """One of so many situations, and one of so many bins, is kept whole; all situations are judged in tests/situations."""
 
 

@@ -194,6 +194,7 @@ def test_a_period_that_cannot_be_is_refused(farm: Session, first: str, last: str
     assert refused.value.problems[0].field == field
 
 
+@pytest.mark.more
 def test_a_long_log_is_told_from_its_first_day(tmp_path: Path) -> None:
     """Only the last 200 days of a log are kept worked out; a school year is longer."""
     farm = kitchen(tmp_path / "store", days=240)

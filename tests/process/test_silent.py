@@ -63,15 +63,16 @@ def test_no_more_is_taken_to_be_given_than_the_bin_can_take() -> None:
     assert found.today.feed_waiting_kg.p50 < 5.0 * found.today.appetite_kg_day.p50
 
 
-def test_a_bin_without_a_habit_is_only_widened() -> None:
+def test_a_bin_without_a_habit_is_only_widened_for_three_weeks() -> None:
     lines = [*started(), entry("f", 2, Feeding((Portion("scraps", 0.5),)))]
-    away = (Away(START + timedelta(days=3), START + timedelta(days=39)),)
-    silent, gone = replayed(lines, 40), replayed(lines, 40, away)
-    assert silent.silences
-    for name in ("moisture", "worms_kg", "castings_dry_kg"):
-        guessed, known = getattr(silent.today, name), getattr(gone.today, name)
-        assert guessed.p50 == pytest.approx(known.p50, rel=1e-9), name
-        assert guessed.width > 1.05 * known.width, name
+    away = (Away(START + timedelta(days=3), START + timedelta(days=99)),)
+    for day, kept in ((24, False), (25, True)):
+        silent, gone = replayed(lines, day), replayed(lines, day, away)
+        assert silent.silences
+        for name in ("moisture", "worms_kg", "castings_dry_kg"):
+            guessed, known = getattr(silent.today, name), getattr(gone.today, name)
+            assert (guessed.p50 > known.p50 * (1.0 + 1e-9)) is kept, (day, name)
+            assert kept or guessed.width > 1.05 * known.width, name
 
 
 def test_the_books_close_over_a_silence() -> None:
@@ -109,7 +110,7 @@ def random_log(rng: Random) -> list[Entry]:
     return lines
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", range(3))
 def test_going_on_from_a_belief_comes_to_the_same_over_silences(seed: int) -> None:
     rng = Random(seed)
     lines = random_log(rng)
@@ -134,6 +135,7 @@ def test_a_belief_of_the_first_silent_days_no_longer_fits_once_the_silence_is_to
     assert on.days[0].on == START + timedelta(days=75)
 
 
+@pytest.mark.more
 def test_truth_lies_in_the_bands_after_forty_silent_days() -> None:
     """A few bins with equations of their own, whose keepers went on, did half or nothing; loose bounds, for few."""
     said = [each for family in FAMILIES for number in range(6) for each in after_silence(family, 77, number)]

@@ -12,9 +12,18 @@ from tests.process.equations import ROWS, slopes, solved
 from wormbin.materials.material import Material
 from wormbin.process import pools
 from wormbin.process.flows import Box
-from wormbin.process.parameters import DEFAULT
+from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import RISE, VOLATILE, WATER, WORMS, Array
-from wormbin.process.step import advance, disturbed, next_step, step
+from wormbin.process.step import LAST_DAYS, STEP_DAYS, disturbed, next_step, step
+
+
+def advance(c: Array, days: float, k: Array, p: Parameters, longest: float = STEP_DAYS) -> None:
+    """Carry compartments ``(SIZE, ...)`` on by ``days`` in place; ``k`` is what is settled of them (see ``flows``)."""
+    last = float(np.ravel(c[LAST_DAYS])[0])
+    while days > 1e-9:
+        last = next_step(days, last, longest)
+        step(c, np.array(last), k, p)
+        days -= last
 
 
 def put(c: Array, material: Material, kg: float, feed: bool = True) -> None:

@@ -111,7 +111,7 @@ def test_the_last_feeding_is_told_as_it_is_planned_due_or_done() -> None:
     assert said(then, Meal(MONDAY, 0.3, done=True))[0] == "fed 300 g today: done"
     assert "what lies there is enough" in said(then)[0]
     held = said(then, None, Amiss(held="70% of the last feeding is left"))
-    assert held[0].startswith("feed nothing before you leave: 70% of the last feeding")
+    assert held[0].startswith("feed nothing yet: 70% of the last feeding")
 
 
 def test_steps_of_the_last_day_have_their_day_until_it_is_there() -> None:

@@ -29,6 +29,17 @@ def test_a_wider_carry_over_counts_for_fewer_weeks() -> None:
     assert Paired(1.0, 3, 1.0, 0.9).counts == 2.0
 
 
+def test_the_spread_of_weeks_that_carry_over_is_known_better_than_their_mean() -> None:
+    """Freedom n (1 - r^2) / (1 + r^2) - 1, Bayley & Hammersley 1946: 6.2 for twelve weeks of r = 0.5, not 3."""
+    assert Paired(1.0, 12, 1.0, 0.5).half() == pytest.approx(stats.t.ppf(0.975, 6.2) / 2.0)
+    assert Paired(1.0, 6, 1.0, 0.9).half() == pytest.approx(stats.t.ppf(0.975, 1.0) / 2.0**0.5), "never under one"
+
+
+def test_more_weeks_are_to_show_the_difference_so_far_where_that_is_the_larger() -> None:
+    assert Paired(-0.5, 8, 1.0, 0.0).aim(0.3) == 0.5
+    assert Paired(-0.2, 8, 1.0, 0.0).aim(0.3) == 0.3
+
+
 def test_one_week_says_nothing() -> None:
     assert paired({}) is None
     assert paired({0: 1.0}) is None
@@ -49,8 +60,8 @@ def test_weeks_more_are_those_of_scipys_power() -> None:
     assert now.weeks_more(0.01) is None
 
 
-@pytest.mark.parametrize("carry", [0.0, 0.3, 0.6])
-def test_chance_is_seldom_called_a_difference(carry: float) -> None:
+@pytest.mark.parametrize(("carry", "usual"), [(0.0, USUAL), (0.3, USUAL), (0.6, 0.6)])
+def test_chance_is_seldom_called_a_difference(carry: float, usual: float) -> None:
     """Of 400 made-up terms of fourteen weeks without a difference at most 8 in 100 leave nought out."""
     rng = Random(f"paired/{carry}")
     fooled = 0
@@ -59,7 +70,7 @@ def test_chance_is_seldom_called_a_difference(carry: float) -> None:
         for _ in range(14):
             week = carry * week + (1 - carry**2) ** 0.5 * rng.gauss(0.0, 1.0)
             weeks.append(week)
-        found = paired(dict(enumerate(weeks)))
+        found = paired(dict(enumerate(weeks)), usual=usual)
         assert found is not None
         low, high = found.interval()
         fooled += low > 0 or high < 0

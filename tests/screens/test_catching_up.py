@@ -28,6 +28,7 @@ def forgetful(tmp_path: Path) -> Session:
     return open_farm(tmp_path, BACK)
 
 
+@pytest.mark.more
 async def test_the_newest_days_come_first_and_the_arrows_go_to_older_ones(forgetful: Session) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)
@@ -114,6 +115,7 @@ async def test_days_of_which_nothing_is_known_are_told_once(forgetful: Session) 
     assert str(line.what.unknown_from) == "2026-07-17"
 
 
+@pytest.mark.more
 async def test_a_half_filled_list_is_offered_again_at_its_own_days(forgetful: Session) -> None:
     async with opened(forgetful) as pilot:
         await at(pilot, BinScreen)

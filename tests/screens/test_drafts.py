@@ -143,6 +143,7 @@ async def test_a_bin_is_set_up_on_the_day_that_is_said_or_asked_for(
     assert {entry.when.date() for entry in empty.entries(one.key)} == {on}
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("said", "back"), [("", 5), ("yesterday", 1)])
 async def test_a_line_of_a_form_stands_on_the_day_that_the_program_was_opened_for(
     take: Take, said: str, back: int
@@ -191,6 +192,7 @@ async def test_a_line_put_right_keeps_its_own_day_whatever_day_the_program_was_o
     assert right.when.date() == its_own
 
 
+@pytest.mark.more
 async def test_a_second_and_different_question_is_asked_as_well(take: Take) -> None:
     farm = take("apartment")
     before = log_of(farm, "kitchen")

@@ -85,6 +85,7 @@ async def test_the_form_tells_of_the_day_that_the_program_was_opened_for(take: T
         await comes(pilot, may_have(day))
 
 
+@pytest.mark.more
 async def test_every_page_is_asked_as_of_the_day_that_the_program_was_opened_for(take: Take) -> None:
     """The farm itself knows the day, so that no page can forget to name it."""
     farm = take("apartment")
@@ -137,6 +138,7 @@ async def test_the_usual_bucket_is_asked_for_once_where_there_is_none(empty: Ses
         await comes(pilot, "2 pieces tea leaves")
 
 
+@pytest.mark.more
 async def test_what_is_typed_in_a_feeding_put_right_takes_the_place_of_what_was(take: Take) -> None:
     """Too much is asked about as in a new one; a correction that is left half filled is never a new feeding."""
     farm = take("apartment")

@@ -14,6 +14,7 @@ from wormbin.farm.money import costs
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
+from wormbin.tui.screens.asking import LabelForm
 from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.feedstock import CostsScreen, LoadsScreen, PilesScreen
 from wormbin.tui.screens.reading import ReadingScreen
@@ -112,9 +113,13 @@ async def test_a_lot_has_a_label_a_record_and_a_place_in_the_filter(farm: Sessio
         await comes(pilot, "may harvested 4 kg")
         await comes(pilot, "2026-06-01")  # a wide screen says the lot's day in its line
         await pilot.press("b")
+        await at(pilot, LabelForm)
+        await pilot.press("ctrl+o")
         await at(pilot, ReadingScreen)
         await comes(pilot, "Worm castings (vermicompost)")
         await comes(pilot, "No nutrient claim")
+        await pilot.press("escape")
+        await at(pilot, LabelForm)
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
         await pilot.press("i")

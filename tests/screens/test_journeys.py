@@ -42,7 +42,7 @@ async def test_a_bin_is_started_with_its_first_bedding_and_a_list_to_print(
             await types(pilot, words)
             await pilot.press("enter")
         await types(pilot, "18 C")
-        await pilot.press("enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
+        await pilot.press("enter", "enter", "enter", "enter", "enter", "n", "enter", "enter", "enter")
         await comes(pilot, "Not said, so taken:")
         await comes(pilot, "y begins the bin")
         await pilot.press("x")
@@ -171,6 +171,7 @@ async def test_a_feeding_shows_what_it_does_and_too_much_is_held_back(take: Take
     assert [(each.material, round(each.kg, 3)) for each in line.what.portions] == [("melon-rind", 0.1)]
 
 
+@pytest.mark.more
 @sized
 async def test_a_name_is_finished_and_the_same_as_last_time_is_one_key(take: Take, size: tuple[int, int]) -> None:
     farm = take("apartment")
@@ -240,6 +241,7 @@ async def test_a_first_day_away_that_is_no_day_is_told_in_its_row(take: Take) ->
         assert form.query_one("#first", WordField).input.has_focus
 
 
+@pytest.mark.more
 async def test_the_next_holiday_of_the_settings_stands_in_the_form(take: Take) -> None:
     farm = take("apartment")
     change_setting(farm, "away", "2026-11-06 to 2026-11-15: hills")
@@ -395,6 +397,7 @@ async def test_meat_that_did_go_in_is_asked_about_and_a_second_enter_writes_it(t
     assert [each.material for each in line.what.portions] == ["meat"]
 
 
+@pytest.mark.more
 async def test_what_a_handful_is_is_asked_over_the_form_and_kept(take: Take) -> None:
     """Typing "2 handfuls of coffee grounds" asks once how much one is; the form under it keeps what was typed."""
     async with opened(take("apartment"), (80, 24)) as pilot:

@@ -198,7 +198,11 @@ async def test_what_is_long_in_coming_is_said_to_be_worked_out() -> None:
         await comes(pilot, Slow().made[0].name)
 
 
-@pytest.mark.parametrize("keys", [(), ("enter",), ("c",), ("e",), ("N",)], ids=str)
+@pytest.mark.parametrize(
+    "keys",
+    [("enter",), *(pytest.param(each, marks=pytest.mark.more) for each in ((), ("c",), ("e",), ("N",)))],
+    ids=str,
+)
 async def test_a_terminal_shrunk_to_nothing_and_back_ends_nothing(
     take: Callable[[str], Session], keys: tuple[str, ...]
 ) -> None:

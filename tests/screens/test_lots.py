@@ -122,6 +122,7 @@ async def test_no_key_of_the_lots_is_the_key_that_takes_a_change_back_elsewhere(
         assert "u" not in [named.keys for named in named_actions(lots)]
 
 
+@pytest.mark.more
 async def test_how_much_for_pots_is_worked_out_from_the_lots(take: Take) -> None:
     farm = take("seller")
     async with opened(farm, (80, 24)) as pilot:

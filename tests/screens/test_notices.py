@@ -15,10 +15,11 @@ from tests.screens.conftest import Take
 from tests.screens.driving import at, comes, opened, shows, until
 from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
+from wormbin.farm.settings import add_keeper
 from wormbin.records.codec import farm_to_json
 from wormbin.records.entries import Kind
-from wormbin.store import redo
-from wormbin.store.text import render, sealed, unsealed
+from wormbin.store.beside import Note, write_redo
+from wormbin.store.file import render, sealed, unsealed
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.answers import TroubleScreen
 from wormbin.tui.screens.bin import BinScreen
@@ -95,11 +96,18 @@ def damaged_note(farm: Session) -> None:
 
 def change_cut_short(farm: Session) -> None:
     farm.store.farm()
-    redo.write(farm.store.disk, farm.folder, redo.Note((), farm_to_json(farm.farm()), 9999))
+    write_redo(farm.store.disk, farm.folder, Note((), farm_to_json(farm.farm()), 9999))
 
 
 def damaged_register(farm: Session) -> None:
     (farm.folder / "books.json").write_text("torn")
+
+
+def older_farm(farm: Session) -> None:
+    path = farm.folder / "farm.json"
+    older = path.read_bytes()
+    add_keeper(farm, "Ana")
+    path.write_bytes(older)
 
 
 NOTICES: dict[Callable[[Session], None], str] = {
@@ -112,6 +120,7 @@ NOTICES: dict[Callable[[Session], None], str] = {
     failed_backup: "cannot make the backup of the day",
     damaged_note: "the note of a change that was cut short cannot be read",
     change_cut_short: "a change that was cut short has been completed",
+    older_farm: "this is an older state of the farm",
     damaged_register: "the store's list of books cannot be read",
 }
 
@@ -142,6 +151,7 @@ async def test_each_notice_stands_in_the_head_until_seen_and_on_a_page(
         await until(pilot, lambda: not shows(pilot, LINE), "seen, and gone")
 
 
+@pytest.mark.more
 async def test_what_is_odd_is_told_again_at_a_start_that_need_not_work_anything_out(small: Session) -> None:
     older_slip(small)
     for _ in range(2):
@@ -186,6 +196,35 @@ async def test_a_damaged_book_is_told_once_and_the_other_bins_are_there(take: Ta
         assert type(pilot.app.screen) is RoundScreen, "it was told already; the line says it from now on"
         await pilot.press("N")
         await comes(pilot, "cannot be read, and is left out")
+
+
+def missing_book(book: Path) -> None:
+    for each in book.parent.iterdir():
+        each.unlink()
+
+
+def newer_book(book: Path) -> None:
+    raw = unsealed(book.read_bytes())
+    book.write_bytes(sealed(raw.replace(b'"format": 3', b'"format": 99', 1)))
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"), [(missing_book, "this book is missing: it held"), (newer_book, "a newer wormbin wrote this")]
+)
+async def test_a_book_that_is_missing_or_newer_is_told_and_the_other_bins_are_there(
+    take: Take, spoil: Callable[[Path], None], words: str
+) -> None:
+    farm = take("classroom")
+    for book in newest(farm).parent.glob("????.json"):
+        spoil(book)
+    async with opened(open_farm(farm.folder)) as pilot:
+        await at(pilot, TroubleScreen)
+        await comes(pilot, words)
+        await comes(pilot, "You can go on with the other bins")
+        await pilot.press("escape")
+        await comes(pilot, LINE)
+        await pilot.press("N")
+        await comes(pilot, words)
 
 
 async def test_the_line_leaves_the_list_its_room_at_forty_columns(take: Take) -> None:

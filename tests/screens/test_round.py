@@ -94,6 +94,7 @@ async def test_bins_are_sorted_filtered_found_and_opened_by_key(size: tuple[int,
         await at(pilot, RoundScreen)
 
 
+@pytest.mark.more
 async def test_the_round_can_be_printed_as_a_checklist(take: Take, tmp_path: Path) -> None:
     farm = take("seller")
     async with opened(farm) as pilot:
@@ -110,6 +111,7 @@ async def test_the_round_can_be_printed_as_a_checklist(take: Take, tmp_path: Pat
     assert "[ ]" in page
 
 
+@pytest.mark.more
 async def test_somebody_elses_line_is_looked_for_within_two_seconds(take: Take) -> None:
     """The look every so often is bounded by its interval; what one look does is driven here, without waiting for it."""
     farm = take("apartment")

@@ -110,6 +110,7 @@ async def test_turns_are_set_up_and_the_first_row_asks_who(school: Session, size
     assert signed == [(Check, "Ana"), (Check, "Cleo"), (Feeding, "Ben")]
 
 
+@pytest.mark.more
 @sized
 async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     school: Session, size: tuple[int, int], tmp_path: Path
@@ -163,6 +164,7 @@ async def test_who_is_away_or_swaps_changes_the_day_and_the_page_on_the_wall(
     assert any("Turns: check" in str(each.get("DESCRIPTION")) for each in round_file.walk("VEVENT"))
 
 
+@pytest.mark.more
 @sized
 async def test_every_child_of_today_finds_its_name(school: Session, size: tuple[int, int]) -> None:
     names = "Ana, Ben, Cleo, Dora, Emil, Finn, Gita, Hugo, Ida, Jon, Kim, Lya"
@@ -222,6 +224,7 @@ async def test_a_pupil_checks_by_four_figures_and_the_next_one_may_come(school: 
     assert second.what == Check(squeeze=Squeeze.DRIPPING)
 
 
+@pytest.mark.more
 async def test_what_can_hardly_be_is_asked_by_two_pictures(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)
@@ -261,6 +264,7 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         await at(pilot, BinScreen)
 
 
+@pytest.mark.more
 async def test_the_wall_hides_its_drawing_until_the_guess_of_the_day(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)
@@ -343,6 +347,7 @@ async def test_readings_of_many_are_put_together_and_the_odd_one_is_asked_about(
         await until(pilot, lambda: "?" in text_of(pilot), "?")
 
 
+@pytest.mark.more
 @sized
 async def test_two_weeks_before_the_summer_the_plan_stands_in_round_sheet_and_calendar(
     school: Session, size: tuple[int, int]
@@ -378,6 +383,7 @@ async def test_two_weeks_before_the_summer_the_plan_stands_in_round_sheet_and_ca
     assert "write a check" in row.do[0]
 
 
+@pytest.mark.more
 async def test_a_name_that_tells_more_is_asked_about_and_kept_when_said_again(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)

@@ -128,6 +128,7 @@ async def test_something_is_promised_and_the_plan_counts_it(take: Take) -> None:
     assert stall.likelihood is not None
 
 
+@pytest.mark.more
 async def test_a_plan_can_be_left_while_the_bins_are_worked_out(take: Take, monkeypatch: pytest.MonkeyPatch) -> None:
     farm = take("seller")
     go_on, made = Event(), Filling.beside

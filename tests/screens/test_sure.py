@@ -15,6 +15,7 @@ from wormbin.tui.screens.write import KindMenu, WriteForm
 BIN = "kitchen"
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("size", SIZES)
 async def test_an_import_is_taken_back_only_when_that_is_said_and_done_again_by_a_key(
     take: Take, size: tuple[int, int]

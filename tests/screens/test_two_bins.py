@@ -65,6 +65,24 @@ async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int
     assert (line.others, line.about, line.same) == (("leaf",), Measured.WORKED, ("feed", "water", "room"))
 
 
+async def test_two_bins_are_joined_and_one_is_left(empty: Session) -> None:
+    async with opened(empty) as pilot:
+        await at(pilot, WelcomeScreen)
+        await begun(pilot, "Paper", "newspaper")
+        await at(pilot, BinScreen)
+        await begun(pilot, "Leaf", "dry leaves")
+        await at(pilot, BinScreen)
+        await does(pilot, "j", "paper")
+        await comes(pilot, "cannot be joined to itself")
+        await pilot.press("ctrl+u")
+        await types(pilot, "leaf: 4.2 kg")
+        await pilot.press("enter")
+        await until(pilot, lambda: any("from paper" in each.note for each in log_of(empty, "leaf")), "what came")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, HandOutForm), "done")
+    assert "closed: joined to leaf, 4.2 kg (weighed, worms among it)" in log_of(empty, "paper")[-1].note
+    assert [one.key for one in rounds.living(Session(empty.folder, clock=empty.clock))] == ["leaf"]
+
+
 async def does(pilot: Driver, what: str, words: str) -> None:
     """One thing done with the bin in hand: a letter, the words, Enter."""
     await pilot.press("E")

@@ -40,7 +40,7 @@ async def test_the_start_form_judges_a_row_when_it_is_left_and_jumps_over_none(e
         await pilot.press("enter", "6", "0", "enter")
         await comes(pilot, "length inside: 60 what? Write 60 cm or 60 in.")
         await pilot.press("space", "c", "m", "enter")
-        for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves"):
+        for words in ("40 cm", "30 cm", "21 C", "500 g", "20 feb", "dry leaves", ""):
             await types(pilot, words)
             await pilot.press("enter")
         await until(pilot, lambda: form.focused is form.query_one("#drainage"), "the next row")
@@ -94,6 +94,7 @@ def test_a_line_that_puts_another_right_names_it_by_its_day_and_kind(side: str) 
     assert other.entry not in told
 
 
+@pytest.mark.more
 async def test_the_numbers_of_the_feeding_panel_can_be_opened_and_the_form_stays(take: Take) -> None:
     farm = take("apartment")
     async with opened(farm) as pilot:

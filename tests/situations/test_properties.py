@@ -20,7 +20,7 @@ from wormbin.farm import bins
 from wormbin.measures import mass
 
 FEW = settings(
-    max_examples=settings().max_examples // 6,  # a store each: 3 in every run, 66 at length
+    max_examples=settings().max_examples // 20,  # a store each: one more than the named ones in every run, 20 at length
     deadline=None,
     derandomize=True,
     database=None,

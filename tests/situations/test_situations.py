@@ -8,8 +8,14 @@ from tests.situations.judging import judge
 from tests.situations.playing import Stage
 from tests.situations.situation import Situation, every
 
+PLAYED = [
+    pytest.param(each, id=f"{each.group}: {each.name}", marks=pytest.mark.more if number % 3 else ())
+    for number, each in enumerate(every())
+]
+"""A third of them in every run: all of them with ``--more``, or with ``python -m tests.situations``."""
 
-@pytest.mark.parametrize("situation", every(), ids=lambda each: f"{each.group}: {each.name}")
+
+@pytest.mark.parametrize("situation", PLAYED)
 def test_a_bin_is_told_of_as_an_expert_tells_it(situation: Situation, stage: Stage) -> None:
     verdict = judge(situation, stage, str(every().index(situation)))
     assert not verdict.faults, "\n".join((situation.why, situation.source, *verdict.faults))

@@ -12,7 +12,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
 from wormbin.records.lots import Intake, Line, LotLine, standing_lots
 from wormbin.store import DamagedError, NewerError, Store
-from wormbin.store.text import unsealed
+from wormbin.store.file import unsealed
 
 BOOK = "castings/2026.json"
 
@@ -53,12 +53,12 @@ def test_one_half_alone_is_refused(store: Store) -> None:
     assert stands(store) == ["h~"]
 
 
-def test_strike_lift_and_undo_take_both_halves_along_whichever_is_named(store: Store) -> None:
-    store.strike("h", "mistyped", "Ana", AT)
+def test_strike_undo_and_redo_take_both_halves_along_whichever_is_named(store: Store) -> None:
+    store.strike("h~", "mistyped", "Ana", AT)
     assert struck(store) == ["h", "h~"]
-    store.lift("h~", "Ana", AT)
-    assert struck(store) == []
     store.undo("Ana", AT)
+    assert struck(store) == []
+    store.redo("Ana", AT)
     assert struck(store) == ["h", "h~"]
     store.undo("Ana", AT)
     store.undo("Ana", AT)
@@ -170,7 +170,7 @@ def test_a_copy_made_by_a_sync_service_is_merged(store: Store, tmp_path: Path) -
     theirs = (other.folder / "castings/2026.slip.json").read_bytes()
     (store.folder / "castings/2026 (conflicted copy).json").write_bytes(theirs)
     assert len(store.conflict_copies()) == 1
-    assert store.merge_copies().new == ("o",)
+    assert store.merge().new == ("o",)
     assert stands(store) == ["h~", "o"]
     assert store.conflict_copies() == ()
 

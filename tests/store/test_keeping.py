@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.store.lines import AT, BINS, feeding, move, note
 from wormbin.problems import RefusedError
 from wormbin.records.bins import Bin
@@ -18,7 +19,7 @@ from wormbin.records.entries import Feeding, Portion, Strike
 from wormbin.records.farms import Away, Bucket, Farm, OwnMaterial, Settings
 from wormbin.store import Store, StoreError, backup
 from wormbin.store.backup import KEPT_MONTHS, KEPT_NEWEST, kept
-from wormbin.store.lines import joined, with_strike, without_strike
+from wormbin.store.documents import joined, with_strike, without_strike
 
 KITCHEN = Bin("kitchen", "Kitchen", 0.6, 0.4, 0.3, date(2025, 1, 1))
 
@@ -272,7 +273,7 @@ def test_two_copies_of_a_store_join_to_the_same_lines_either_way(store: Store, t
     store.strike("a", "mistyped", "Ana", AT + timedelta(hours=1))
     other.record([note("theirs"), note("old", when=AT.replace(year=2019))])
     other.strike("a", "other reason", "Bo", AT)
-    other.lift("a", "Bo", AT + timedelta(minutes=1))
+    other.undo("Bo", AT + timedelta(minutes=1))
     other.change_farm(lambda farm: replace(farm, keepers=("Bo",)))
     planned = store.merge_plan(other.folder)
     assert (planned.new, planned.joined, planned.differing, planned.keepers) == (("theirs", "old"), ("a",), (), ("Bo",))
@@ -297,6 +298,19 @@ def test_lines_that_say_something_else_are_told_and_ours_stays(store: Store, tmp
     assert store.find("a").note == "a"
     with pytest.raises(StoreError, match="no store here"):
         store.merge(tmp_path / "nowhere")
+
+
+def test_what_each_of_several_copies_of_the_farm_brings_is_told(store: Store, tmp_path: Path) -> None:
+    store.change_farm(lambda farm: farm)
+    other = Store.open(shutil.copytree(store.folder, tmp_path / "o"))
+    shutil.copy(store.folder / "farm.json", store.folder / "farm (conflicted copy 2).json")
+    other.change_farm(lambda farm: replace(farm, keepers=("Bo",)))
+    shutil.copy(other.folder / "farm.json", store.folder / "farm (conflicted copy 1).json")
+    for words in (("--try",), ()):
+        ran = run(store.folder, "store", "merge", *words)
+        assert (ran.code, "new keepers: Bo" in ran.out + ran.err) == (0, True), "the second one brings nothing"
+    assert Store.open(store.folder).farm().keepers == ("Bo",)
+    assert store.conflict_copies() == ()
 
 
 def test_joining_does_not_depend_on_order() -> None:

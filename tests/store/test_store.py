@@ -103,7 +103,7 @@ def test_a_lifted_line_counts_again_and_keeps_its_history(tmp_path: Path) -> Non
     store = Store.open(tmp_path)
     store.record([note("a")])
     store.strike("a", "mistyped", "Ana", AT)
-    store.lift("a", "Bo", AT)
+    store.undo("Bo", AT)
     line = store.find("a")
     assert line.struck is None
     assert [(each["did"], each["by"]) for each in line.extra["history"]] == [("struck", "Ana"), ("lifted", "Bo")]

@@ -7,6 +7,7 @@ it or the folder holds, it says so.
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -162,7 +163,7 @@ class TwoMachines(RuleBasedStateMachine):
     @precondition(lambda self: any(store.conflict_copies() for store in self.stores))
     @rule(who=WHO)
     def merge(self, who: int) -> None:
-        self.stores[who].merge_copies()
+        self.stores[who].merge()
 
     # What must hold
 
@@ -196,7 +197,7 @@ class TwoMachines(RuleBasedStateMachine):
             self.sync_all()
             for who in (0, 1):
                 if self.stores[who].conflict_copies():
-                    self.stores[who].merge_copies()
+                    self.stores[who].merge()
             self.sync_all()
         for who in (0, 1):
             self.stores[who] = self.open(who)
@@ -210,11 +211,13 @@ class TwoMachines(RuleBasedStateMachine):
         assert self.shown(0) == self.shown(1), "what is struck on one machine stands on the other"
 
 
-def test_two_machines_and_a_synced_folder_lose_nothing_and_tell_always(long: bool) -> None:
+def test_two_machines_and_a_synced_folder_lose_nothing_and_tell_always(
+    long: bool, turns: Callable[[int], range]
+) -> None:
     run_state_machine_as_test(
         TwoMachines,
         settings=settings(
-            max_examples=1000 if long else 25,
+            max_examples=len(turns(1000 if long else 25)),
             stateful_step_count=25,
             deadline=None,
             phases=(Phase.explicit, Phase.reuse, Phase.generate),

@@ -10,7 +10,7 @@ from tests.store.lines import AT, move, note
 from wormbin.problems import RefusedError
 from wormbin.records.entries import standing
 from wormbin.store import DamagedError, Store
-from wormbin.store.change import KEPT
+from wormbin.store.documents import KEPT
 
 BOOK = "bins/kitchen/2026.json"
 

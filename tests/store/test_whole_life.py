@@ -27,7 +27,7 @@ from wormbin.records.farms import Farm
 from wormbin.records.lots import Line as AnyLine, LotLine, standing_lots
 from wormbin.store import Store
 from wormbin.store.disk import Disk
-from wormbin.store.text import parse, unsealed
+from wormbin.store.file import parse, unsealed
 
 ROOT = Path("/data/worms")
 BINS = ("kitchen", "attic")
@@ -167,19 +167,6 @@ class WholeLife(RuleBasedStateMachine):
     def strike(self, place: int) -> None:
         self.do(self.striking(self.pick(place, self.standing_ids())))
 
-    @precondition(lambda self: any(line.struck for line in self.model.lines.values()))
-    @rule(place=ANY)
-    def lift(self, place: int) -> None:
-        entry_id = self.pick(place, [line.id for line in self.model.lines.values() if line.struck])
-        ids = tuple(each for each in self.model.halves(entry_id) if self.model.lines[each].struck)
-
-        def on_list(model: Model) -> None:
-            model.strike(ids, False)
-            # Taking a lift back strikes again, as taking the writing of a line back does.
-            model.done.append((ids, ()))
-
-        self.do((lambda store: store.lift(entry_id, "Bo", self.now), on_list))
-
     @precondition(lambda self: self.standing_ids())
     @rule(place=ANY, elsewhere=st.booleans())
     def amend(self, place: int, elsewhere: bool) -> None:
@@ -294,7 +281,7 @@ class WholeLife(RuleBasedStateMachine):
             theirs = copy.folder / "bins" / bin_key / f"{year}.json"
             self.disk.put(ROOT / "bins" / bin_key / f"{year} (conflicted copy).json", self.disk.read(theirs)[0])
         assert not any(entry.id in self.model.lines for entry in entries)
-        merged = self.store.merge_copies()
+        merged = self.store.merge()
         assert set(merged.new) == {entry.id for entry in entries}
         assert self.store.conflict_copies() == ()
         self.model.write(entries)

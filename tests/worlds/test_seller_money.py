@@ -68,6 +68,7 @@ def test_the_heap_was_hot_long_enough_and_came_off_as_a_load(farm: Session) -> N
     assert next(each for each in feedstock.loads(farm).loads if each.pile).came_kg == 38.0
 
 
+@pytest.mark.more
 def test_one_order_was_met_one_missed_and_others_wait(farm: Session) -> None:
     """15 kg on 22 August to the nursery, sold on that day; 12 kg for the allotments never; two are to come."""
     out = " ".join(run(farm.folder, "orders", now=NOW).out.split())

@@ -116,6 +116,9 @@ FULL = Limit(
     "depth of the contents over the depth of the box", "fraction", True, Edge(0.92, 0.88), Edge(1.0, 0.97), OURS
 )
 HARVEST_NEAR_DAYS = 21
+MAY_BE_READY = 0.10
+"""So little of the share may be lacking, on the likely course, where castings may be ready by the upper end of the band
+(ours, held to made-up bins: see the method page)."""
 OLD_CHECK = Limit(
     "days since the bin was last looked at", "days", True, Edge(10.0, 9.0), None,
     f"the estimate leans on the model alone after that ({OURS})",

@@ -117,7 +117,7 @@ def ration(case: Case, found: Iterable[Finding] = (), next_feeding: date | None 
     until = next_feeding or case.lasts_until or case.on + timedelta(days=max(1, round(interval_days(case))))
     share = ramp_share(case, case.on)
     if share <= 0:
-        why = "no worms are in yet: feed nothing before"
+        why = "no worms are in yet: put them in first"
         return Ration(0.0, until, (why,), held=why)
     if stocked_on(case.entries) == case.on:
         why = "the worms went in today: let them settle, and feed tomorrow or the day after"

@@ -136,11 +136,12 @@ LEAST_DAYS = 0.25
 """No more work than this is told as less than half a day: it would print as none."""
 
 
-def worth(count_days: float) -> str:
-    """How long food lasts: "8 days' worth", "1 day's worth", "less than half a day's worth"."""
+def worth(count_days: float, *, about: bool = False) -> str:
+    """How long food lasts: "8 days' worth", "about 1 day's worth", "over 60 days' worth", "less than half a day's"."""
     if count_days <= LEAST_DAYS:
         return "less than half a day's worth"
     said = days(count_days)
+    said = said if said.startswith("over") or not about else f"about {said}"
     return said + ("' worth" if said.endswith("s") else "'s worth")
 
 

@@ -79,7 +79,9 @@ def promises(
     for line in book:
         if isinstance(line.what, Sale):
             _deliver(found, line.what, line.when.date(), written[line.id])
-    for entry in sorted((each for log in logs for each in standing(list(log))), key=lambda each: each.when):
+    worms = any(each.product is Product.WORMS for each in found)  # else no log is read, which takes long
+    sold = (each for log in (logs if worms else ()) for each in standing(list(log)))
+    for entry in sorted(sold, key=lambda each: each.when):
         if isinstance(entry.what, Stocking) and entry.what.worms_kg < 0 and entry.what.who and entry.when.date() <= on:
             _take_worms(found, entry.what, entry.when)
     return tuple(found)

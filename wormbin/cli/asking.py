@@ -106,7 +106,14 @@ def _log(call: Call) -> Exit:
     ],
 )
 def _outlook(call: Call) -> Exit:
+    from wormbin.farm.guesses import wanted
+
     args = call.args
+    if call.on is None and wanted(call.farm, args.bin):
+        complain(
+            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
+        )
+        return Exit.HELD_BACK
     if args.explain:
         working = bins.working(call.farm, args.bin, args.explain, call.on)
         if args.work_sheet:
@@ -118,14 +125,8 @@ def _outlook(call: Call) -> Exit:
     if call.output.json:
         call.output.document(bins.outlook(call.farm, args.bin, on=call.on, days=args.days))
         return Exit.DONE
-    from wormbin.farm.guesses import wanted
     from wormbin.pages.bin import whole_bin
 
-    if call.on is None and wanted(call.farm, args.bin):
-        complain(
-            "the figures come after a guess of today", f"Write yours first: wormbin guess {args.bin} --moisture 80"
-        )
-        return Exit.HELD_BACK
     view = bins.look(call.farm, args.bin, call.on, days=args.days)
     return call.answer(whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 
@@ -213,18 +214,9 @@ def _away(call: Call) -> Exit:
     examples=["calendar --out bins.ics"],
 )
 def _calendar(call: Call) -> Exit:
-    text = rounds.calendar(call.farm, call.on, days=call.args.days, before=_handed_out(call.args.out))
-    return call.calendar(text, "event", "bins.ics")
-
-
-def _handed_out(out: str) -> str:
-    """The calendar that is written over; empty where there is none, or none that can be read."""
-    from pathlib import Path
-
-    try:
-        return "" if out == "-" else Path(out).read_text(encoding="utf-8")
-    except (OSError, ValueError):
-        return ""
+    return call.calendar(
+        lambda before: rounds.calendar(call.farm, call.on, days=call.args.days, before=before), "event", "bins.ics"
+    )
 
 
 @COMMANDS.add(

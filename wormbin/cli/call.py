@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from argparse import Namespace
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -159,18 +160,26 @@ class Call:
         self.output.document(value) if self.output.json else self.output.page(page)
         return Exit.DONE
 
-    def calendar(self, text: str, of: str, example: str) -> Exit:
-        """Write a calendar into the file of ``--out``, or to standard output; no other file is written over."""
+    def calendar(self, made: Callable[[str], str], of: str, example: str) -> Exit:
+        """Write a calendar into the file of ``--out``, or to standard output; no other file is written over.
+
+        ``made`` makes it of the one that is written over ("" for none), once the file's name is found good.
+        """
         from wormbin.exchange.calendar import PRODUCT
         from wormbin.measures import counted
-        from wormbin.store.whole import hand_out, in_the_way, named
+        from wormbin.store import hand_out, in_the_way, named
 
-        out, events = self.args.out, text.count("BEGIN:VEVENT")
+        out, before = self.args.out, ""
         if out != "-":
             path = named(out, "--out", example)
             if not self.args.yes and (blocked := in_the_way(path, PRODUCT.encode(), "calendar of bins")):
                 complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
                 return Exit.HELD_BACK
+            with suppress(OSError, ValueError):
+                before = path.read_text(encoding="utf-8")
+        text = made(before)
+        events = text.count("BEGIN:VEVENT")
+        if out != "-":
             hand_out(path, text)
             tell(f"{counted(events, of)} written to {out}")
         if self.output.json:

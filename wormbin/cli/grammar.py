@@ -7,6 +7,7 @@ import re
 from argparse import Namespace
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, NoReturn
 
 from wormbin.cli.call import Call
@@ -81,10 +82,11 @@ def _options(parser: argparse.ArgumentParser) -> Iterator[str]:
     for action in parser._actions:
         yield from (word for word in action.option_strings if word.startswith("--"))
         if isinstance(action, argparse._SubParsersAction):
-            for each in set(action.choices.values()):
+            for each in {*action.choices.values()} - {None}:
                 yield from _options(each)
 
 
+@cache
 def shared(*, top: bool) -> Parser:
     """The options that stand before or after any command."""
     options = Parser(add_help=False, argument_default=None if top else argparse.SUPPRESS)

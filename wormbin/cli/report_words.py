@@ -40,7 +40,7 @@ EXAMPLE = "kitchen-report.html"
 def _report(call: Call) -> Exit:
     from wormbin.pages.report import SIGNED, Names, named as signed, report_page
     from wormbin.problems import Problem, RefusedError
-    from wormbin.store.whole import hand_out, in_the_way, named
+    from wormbin.store import hand_out, in_the_way, named
 
     args, output = call.args, call.output
     if not args.out and not output.json:

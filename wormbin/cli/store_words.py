@@ -120,13 +120,11 @@ def _merge(call: Call) -> Exit:
     from wormbin.farm.backups import care as care_now
 
     args, care = call.args, care_now(call.farm)
-    if args.folder:
-        folder = Path(args.folder)
-        return _say(call, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)
-    if not care.copies():
+    folder = Path(args.folder) if args.folder else None
+    if folder is None and not care.copies():
         complain(
             "store merge: which copy? Beside the store's files there is none",
             "Give the folder of the other copy: wormbin store merge FOLDER",
         )
         return Exit.NOT_UNDERSTOOD
-    return _say(call, care.merge_copies_plan() if args.only_try else care.merge_copies(), done=not args.only_try)
+    return _say(call, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)

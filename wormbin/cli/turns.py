@@ -51,7 +51,7 @@ def _turns(call: Call) -> Exit:
         call.recorded(turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
         did = True
     if args.out:
-        return call.calendar(turns.calendar(call.farm, args.month), "day", "turns.ics")
+        return call.calendar(lambda _: turns.calendar(call.farm, args.month), "day", "turns.ics")
     if did:
         return Exit.DONE
     from wormbin.pages.turns import rota

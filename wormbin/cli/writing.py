@@ -161,8 +161,8 @@ def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
 def _write(call: Call, kind: Description[Kind]) -> Exit:
     """Save one line of a kind; what can hardly be is asked about first."""
     said = said_in(call, kind)
-    if kind.kind is Kind.SURVEY and call.args.only_try:
-        return _try_survey(call, said)
+    if getattr(call.args, "only_try", False):
+        return _try_survey(call, said) if kind.kind is Kind.SURVEY else _try_harvest(call, said)
     return call.asked(lambda head: write_line(call.farm, call.args.bin, kind.kind, said, head))
 
 
@@ -194,6 +194,13 @@ def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
     return Exit.DONE
 
 
+def _try_harvest(call: Call, said: Mapping[str, str]) -> Exit:
+    from wormbin.pages.futures import what_if
+
+    view = recording.preview_harvest(call.farm, call.args.bin, said, call.heading)
+    return call.answer(what_if(view), view)
+
+
 for described in LOG_KINDS.values():
     if described.command is not None and described.kind is not Kind.FEEDING:
         COMMANDS.add(
@@ -202,7 +209,7 @@ for described in LOG_KINDS.values():
             option("bin", metavar="BIN", help=described.command.bin),
             *options_of(described),
             _PART,
-            *([_TRY] if described.kind is Kind.SURVEY else []),
+            *([_TRY] if described.kind in (Kind.SURVEY, Kind.HARVEST) else []),
             examples=described.command.examples,
             more=described.command.more,
             writes=True,
@@ -219,7 +226,7 @@ for described in LOG_KINDS.values():
         'start kitchen --length 60cm --width 40cm --depth 30cm --drainage no --cover loose --worms "500 g"',
         'start leaves --length 60cm --width 40cm --depth 30cm --beddings "dry leaves" --yes',
     ],
-    more="Shows the proposal; --yes writes the bin with its bedding, water and worms.",
+    more="Shows the proposal; --yes begins the bin and writes its first entries.",
     writes=lambda args: bool(args.yes),
 )
 def start(call: Call) -> Exit:
@@ -235,14 +242,16 @@ def start(call: Call) -> Exit:
     if not said["started"].strip() and call.on is not None:
         said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
+    taken = starts.unsaid({name: words for name, words in said.items() if words}, call.units)
     if args.yes:
         call.recorded(starts.start(call.farm, draft))
-        return Exit.DONE
-    proposal = starts.propose(call.farm, draft)
-    call.answer(to_begin(proposal), proposal)
-    if not call.output.json:
+    else:
+        proposal = starts.propose(call.farm, draft)
+        call.answer(to_begin(proposal), proposal)
         day = f"--started {call.on.isoformat()} (in place of --on) and " if call.on is not None else ""
-        tell(f"Nothing was saved yet. {day}--yes writes the bin with this bedding, water and worms.")
+        taken.append(f"Nothing was saved yet. {day}--yes begins the bin and writes its first entries.")
+    if taken and not call.output.json:
+        tell(taken)
     return Exit.DONE
 
 

@@ -187,13 +187,13 @@ _LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "T": ("#####", "..#..", "..#..", "..#..", "..#.."), "W": ("#...#", "#...#", "#.#.#", "##.##", "#...#"),
     "Y": ("#...#", ".#.#.", "..#..", "..#..", "..#.."), "1": (".#.", "##.", ".#.", ".#.", "###"),
     "2": ("###", "..#", "###", "#..", "###"), "3": ("###", "..#", ".##", "..#", "###"),
-    "4": ("#.#", "#.#", "###", "..#", "..#"),
+    "4": ("#.#", "#.#", "###", "..#", "..#"), "5": ("###", "#..", "###", "..#", "###"),
 })  # fmt: skip
 LETTER_ROWS = 5
 
 
 def large(words: str, role: str, width: int, *, ascii: bool = False) -> Picture:
-    """Words of the letters there are (those of the levels, and 1 to 4), five rows high, in the middle of ``width``.
+    """Words of the letters there are (those of the levels, and 1 to 5), five rows high, in the middle of ``width``.
 
     A pixel is two cells wide.
     """

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from wormbin.exchange.cells import shield, unshield
 from wormbin.problems import Problem, RefusedError
-from wormbin.store.whole import hand_out
+from wormbin.store import hand_out
 
 CELL_LIMIT = 100_000
 ROW_LIMIT = 250_000

@@ -11,13 +11,11 @@ from typing import TYPE_CHECKING
 
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
-from wormbin.store.whole import SET_ASIDE
+from wormbin.store import SET_ASIDE
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
-    from wormbin.store.backup import Restoring
-    from wormbin.store.merging import Merging
-    from wormbin.store.store import Store
+    from wormbin.store import Merging, Restoring, Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,26 +104,19 @@ class Care:
         known = ", ".join(fits or names[-10:]) or "none yet: wormbin store backup"
         raise RefusedError(Problem("backup", said, f"the name of one backup ({known})", "2026-03-02"))
 
-    def merge_plan(self, folder: Path) -> CareReport:
-        """What another copy of this store has more."""
-        return _merged(self.store.merge_plan(folder), "to take over; nothing was changed")
-
-    def merge(self, folder: Path) -> CareReport:
-        """Take over what another copy of this store has; the other copy stays as it is."""
-        return _merged(self.store.merge(folder), "taken over")
-
     def copies(self) -> tuple[Path, ...]:
         """Copies of store files beside them, as sync services leave when two machines wrote at once."""
         return self.store.conflict_copies()
 
-    def merge_copies_plan(self) -> CareReport:
-        """What these copies have more."""
-        return _merged(self.store.merge_copies_plan(), "to take over; nothing was changed")
+    def merge_plan(self, folder: Path | None) -> CareReport:
+        """What another copy of this store has more; with None, what the copies beside its files have."""
+        return _merged(self.store.merge_plan(folder), "to take over; nothing was changed")
 
-    def merge_copies(self) -> CareReport:
-        """Take over what these copies have, and move them to ``set-aside``."""
-        found = self.store.merge_copies()
-        return _merged(found, f"taken over; {counted(len(found.copies), 'copy', 'copies')} moved to {SET_ASIDE}")
+    def merge(self, folder: Path | None) -> CareReport:
+        """Take over what another copy has, which stays as it is; or those beside, which move to ``set-aside``."""
+        found = self.store.merge(folder)
+        moved = f"; {counted(len(found.copies), 'copy', 'copies')} moved to {SET_ASIDE}" if folder is None else ""
+        return _merged(found, f"taken over{moved}")
 
 
 def _whole(name: str, bins: Collection[str] | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store.errors import Flaw, StoreError
+from wormbin.store import Flaw, StoreError
 
 if TYPE_CHECKING:
     from datetime import date

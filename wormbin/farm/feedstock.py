@@ -34,7 +34,7 @@ from wormbin.materials.cautions import CAUTIONS
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
-from wormbin.records.kinds.castings import LOT_BY_KIND, Cost, Load, LotKind, Opened, Order, Piled, Released
+from wormbin.records.kinds.castings import LOT_BY_KIND, Bad, Cost, Load, LotKind, Opened, Order, Piled, Released
 from wormbin.records.kinds.fields import Of
 from wormbin.records.line_rules import lot_name_problems
 from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
@@ -105,10 +105,10 @@ def load(session: Session, words: str, on: date | None = None) -> LoadPage:
 
 def called_back(session: Session, on: date | None = None) -> dict[str, str]:
     """Why a lot is called back, by its name: every lot that a load reached which turned out bad."""
+    if not any(isinstance(line.what, Bad) for line in session.store.lot_lines()):
+        return {}  # without the logs of all bins, of which a larder is made
     held, until = session.cache.larder(on), on or session.asked_on
     bad = [each for each in held.loads if each.bad is not None]
-    if not bad:
-        return {}
     known = lots(line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
     found: dict[str, str] = {}
     for each in bad:

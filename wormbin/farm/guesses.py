@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import fields
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from wormbin.advice.finding import Doing, Finding
 from wormbin.farm.views.guesses import GuessesView, GuessRow
+from wormbin.farm.views.round import CoveredRow, RoundRow
+from wormbin.figures import Level
 from wormbin.measures import counted, mass, percent
 from wormbin.measures.dates import day_words
 from wormbin.records.entries import Entry, Guess, Harvest, standing
@@ -16,6 +20,9 @@ if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.session import Session
 
+GUESSED = ("moisture", "worms", "castings")
+"""What a guess is about, as the gauges call it."""
+FIRST = "guess first, then look"
 READ_WITHIN_DAYS = 3
 """A reading of so many days after a guess is what came; else the estimate of its day (ours)."""
 
@@ -24,6 +31,28 @@ def wanted(session: Session, bin: str) -> bool:
     """Whether a guess comes before the figures: where that is the rule, and nobody has guessed today."""
     day = session.moment(None).date()
     return session.settings().guess_first and not any(each.when.date() == day for each in _of(session, bin))
+
+
+def covered(row: RoundRow) -> CoveredRow:
+    """The row without findings and steps that tell what is to be guessed. What may not wait is told all the same."""
+    from wormbin.advice.judgement import level
+    from wormbin.farm.bins.gauges import GAUGE_OF
+
+    def is_told(each: Finding) -> bool:
+        about = GAUGE_OF.get(each.code, "")
+        return about not in GUESSED or (each.level is Level.ACT and about != "castings")
+
+    told = tuple(each for each in row.findings if is_told(each))
+    alarms = [each for each in told if each.level is not Level.STEADY]
+    hidden = {step.text for each in row.findings if each not in told for step in each.actions}
+    steps = zip(row.do, row.doing, strict=True)
+    kept = [(words, kind) for words, kind in steps if words not in hidden and kind is not Doing.HARVEST]
+    values = {each.name: getattr(row, each.name) for each in fields(row)} | {
+        "headline": alarms[0].what if alarms else FIRST,
+        "level": level(told), "findings": told, "also": (),
+        "do": tuple(words for words, _kind in kept), "doing": tuple(kind for _words, kind in kept),
+    }  # fmt: skip
+    return CoveredRow(**values)
 
 
 def view(session: Session, bin: str) -> GuessesView:
@@ -68,7 +97,7 @@ def _rows(scene: Scene, entry: Entry) -> Iterator[GuessRow]:
 
 
 def _off_words(quantity: str, off: float, units: str) -> str:
-    size = f"{abs(off) * 100:.0f} points" if quantity == "moisture" else mass(abs(off), units)
+    size = counted(round(abs(off) * 100), "point") if quantity == "moisture" else mass(abs(off), units)
     return f"{size} {'over' if off > 0 else 'under'}"
 
 

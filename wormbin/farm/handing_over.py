@@ -34,8 +34,7 @@ def hand_over(
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
     from wormbin.exchange.folders import packed, write_folder
-    from wormbin.store.disk import Disk
-    from wormbin.store.whole import named, put
+    from wormbin.store import Disk, named, put
 
     path = named(name, "file", EXAMPLE)
     if path.exists() and not over:

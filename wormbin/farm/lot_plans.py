@@ -131,8 +131,8 @@ def supply(
     kept = KEPT if own_share is None else Band(own_share * 0.85, own_share, min(1.0, own_share * 1.15))
     filling = rests_on(farm, wish, on)
     list(rounds.filled(farm, filling))
-    rows = {row.bin: tuple(_as_laid(row)) for row in filling.laid_out()}
-    rows |= {each.bin: each.rows for each in filling.coming}
+    far = {each.bin: each.rows for each in filling.coming}
+    rows = {row.bin: tuple(_as_laid(row, far.get(row.bin, row.coming))) for row in rounds.rows(farm, on)}
     bins = {one.key: one for one in farm.bins()}
     found = tuple(
         (one, each, cure_days(one.site_temp_c, own_days))
@@ -174,9 +174,9 @@ def _one_word(found: Sequence[Lot]) -> str:
     return f"“{name}”" if " " in name else name
 
 
-def _as_laid(row: RoundRow) -> Iterator[ComingRow]:
-    """The harvests to come of a row, the next on the day on which the week has time for it."""
-    for each in row.coming:
+def _as_laid(row: RoundRow, coming: Iterable[ComingRow]) -> Iterator[ComingRow]:
+    """The harvests to come of a bin, the next on the day on which the week has time for it."""
+    for each in coming:
         yield replace(each, on=row.harvest.on) if each.part == row.harvest.part else each
 
 
@@ -280,13 +280,16 @@ def needs(
     for each in chosen:
         day = min(each.on or each.likely or each.harvest_by, each.harvest_by)
         bin_, row = held.bins[each.bin], rows.get(each.bin)
-        wet = each.kg.p50 / held.kept.p50
+        wet, sieved = each.kg.p50 / held.kept.p50, day + timedelta(days=each.cure_days)
         add(day, f"harvest {each.name}", wet)
-        add(day, "minutes", own.harvest * harvest_minutes(bin_))
-        sieved = day + timedelta(days=each.cure_days)
         add(sieved, "sieve", wet if sieves else 0.0)
-        add(sieved, "minutes", own.walk * wet / SIEVE_KG_MINUTE if sieves else 0.0)
-        add(day - timedelta(days=1), "bedding", sum(step.kg for step in row.harvest.steps) if row else 0.0)
+        steps = row.harvest.steps if row is not None and row.harvest.on == day else ()
+        for step in steps:  # as the week has them
+            add(step.on, "bedding", step.kg)
+            add(step.on, "minutes", step.minutes if sieves or step.code != "cured" else 0.0)
+        if not steps:
+            add(day, "minutes", own.harvest * harvest_minutes(bin_))
+            add(sieved, "minutes", own.walk * wet / SIEVE_KG_MINUTE if sieves else 0.0)
         for meal in _meals(farm, bin_, on):
             add(meal.on, "feed", meal.feed_kg)
             add(meal.on, "bedding", meal.bedding_kg)
@@ -320,7 +323,7 @@ def begin_now(farm: Session, chosen: Sequence[DeliveryView], on: date | None) ->
         row = rows.get(each.bin)
         for step in row.harvest.steps if row is not None else ():
             if step.on <= today + timedelta(days=7):
-                found.setdefault((step.on, step.what), []).append(each.name)
+                found.setdefault((step.on, step.words), []).append(each.name)
     for (day, what), names in sorted(found.items(), key=lambda item: item[0][0]):
         yield f"{day_words(day, today)}, {', '.join(names)}: {what}"
 

@@ -8,6 +8,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
+from wormbin.castings.holding import hold
 from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import finished_share, origins, went, yield_of
@@ -36,6 +37,7 @@ from wormbin.materials.table import kg_of
 from wormbin.measures import Dimension, counted, mass, parse_amount, shown, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
+from wormbin.records.entries import Entry
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
 from wormbin.records.lots import (
     STEPS,
@@ -47,6 +49,7 @@ from wormbin.records.lots import (
     Stepped,
     Use,
     lot_key,
+    with_intakes,
 )
 from wormbin.science.cautions import CAUTIONS, SELLING
 from wormbin.science.constants import CASTINGS_KG_M3
@@ -369,6 +372,19 @@ class Lots:
         if count == 1:
             return f"opens lot {lot.name}"
         return f"joins lot {lot.name}: {mass(lot.kg, self.farm.units)} from {count} harvests"
+
+    def would_join(self, entries: Sequence[Entry]) -> tuple[str, ...]:
+        """What a harvest would do to its lot. Raises RefusedError where it must not go into that one."""
+        made = [line for line in with_intakes(entries) if isinstance(line, LotLine)]
+        if made:
+            book = self.farm.store.lot_lines()
+            hold(book, [*book, *made], self.farm.units)
+        known = {lot_key(lot.name): lot for lot in self._lots()}
+        joins = ((line.lot, known.get(lot_key(line.lot))) for line in made)
+        return tuple(
+            f"joins lot {name}, with {mass(lot.kg, self.farm.units)} in it" if lot else f"opens lot {name}"
+            for name, lot in joins
+        )
 
     def line_words(self, line: LotLine) -> str:
         """A line of the castings book in words, with its lot, load, pile or cost."""

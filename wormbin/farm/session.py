@@ -23,14 +23,14 @@ from wormbin.problems import Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm, Settings, Units
-from wormbin.store.errors import Flaw, StoreError
+from wormbin.store import Flaw, StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.kept import Cache
     from wormbin.materials.table import MaterialTable
     from wormbin.records.lots import LotLine
-    from wormbin.store.store import Store
+    from wormbin.store import Store
 
 AHEAD_DAYS = 120
 """How far a bin is looked ahead at when nobody says."""
@@ -125,7 +125,7 @@ class Session:
     @cached_property
     def store(self) -> Store:
         """The store, opened; nothing is created until something is written."""
-        from wormbin.store.store import Store
+        from wormbin.store import Store
 
         store = Store.open(self.folder, clock=self.clock)
         store.lots_hold = self._lots_hold

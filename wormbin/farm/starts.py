@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from functools import partial
@@ -58,6 +59,14 @@ NONE = "none"
 BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"
 TORN = {"flattened-cardboard": BOARD}
 """Beddings that are torn up before use, and what they then lie as."""
+BETTER = {
+    "site_temp": f"room warmth {USUAL_SITE_C:.0f} °C",
+    "worms": "no worms yet",
+    "drainage": "holes in the base",
+    "cover": "a loose cover",
+}
+"""What is asked for before it is begun, and what is taken where it is passed over."""
+
 NO_HOLES = "6. No holes in the base: look for water there once a week, and go easy on wet feed."
 CAUTIONS = (
     "Wash your hands after. Damp dry paper and board before you tear it: dust and mould are bad for asthma.",
@@ -212,7 +221,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
     bedding = next(what for what in whats if isinstance(what, Bedding))
     water = next((what.kg for what in whats if isinstance(what, Watering)), 0.0)
     said = next((what for what in whats if isinstance(what, Stocking)), None)
-    later = "" if said else ". Write them down when they are in: e, then k, or wormbin stock"
+    later = "" if said else ". Write them down when they are in: “write more”, or wormbin stock"
     carries = first_worms_kg(one.footprint_m2)
     worms_kg = said.worms_kg if said else carries
     # More worms than the surface bears eat no more than those that it does bear.
@@ -244,7 +253,7 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
         f"The log will have {written} on {one.started:%A} {one.started.day} {one.started:%B}.",
-        "If some go in later, correct the day of those lines: r in the log (l), or wormbin amend.",
+        "If some go in later, correct the day of those lines in the log, or by wormbin amend.",
     )
     shopping = (
         *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
@@ -277,6 +286,12 @@ def _size(one: Bin, units: str) -> str:
     if one.length_m is not None and one.width_m is not None:
         return f"{length(one.length_m, units)} x {length(one.width_m, units)} x {length(one.depth_m, units)}"
     return f"{surface(one.surface_m2, units)}, {length(one.depth_m, units)} deep"
+
+
+def unsaid(fields: Mapping[str, str], units: str) -> list[str]:
+    """What is taken where nothing was said, in a sentence; nothing when all was said."""
+    taken = [told(words, units) for name, words in BETTER.items() if name not in fields]
+    return [f"Not said, so taken: {', '.join(taken)}."] if taken else []
 
 
 def propose(session: Session, draft: BinDraft) -> StartProposal:

@@ -15,7 +15,7 @@ from wormbin.drawing.picture import Picture
 from wormbin.farm.views.bin import BinView
 from wormbin.pages.days import dated, day, day_word
 from wormbin.pages.findings import every_finding
-from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
+from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence, in_brackets
 from wormbin.pages.todo import to_do
 
 CUT_ROWS, CHART_ROWS = 12, 9
@@ -25,7 +25,7 @@ CHARTED = ("moisture", "feed_waiting")
 
 def whole_bin(view: BinView, units: str, *, ascii: bool) -> Iterator[Block]:
     """Everything of one bin, as it is printed."""
-    yield head(view, f" ({view.bin.key})")
+    yield head(view, in_brackets(view.bin.key, view.bin.name))
     yield Sentence(view.headline, indent=2)
     yield from to_do(view, view.emergency or view.do_now)
     yield GAP

@@ -33,4 +33,4 @@ def day_word(on: date | None, today: date) -> str:
 def dated(steps: Iterable[StepView], indent: int = 2) -> Iterator[Block]:
     """Steps by their days."""
     for step in steps:
-        yield Sentence(step.what, lead=f"{step.on:%a} {day_month(step.on):>6}  ", lead_role="key", indent=indent)
+        yield Sentence(step.words, lead=f"{step.on:%a} {day_month(step.on):>6}  ", lead_role="key", indent=indent)

@@ -65,7 +65,7 @@ from wormbin.farm.views.proposals import (
     WhatIfView,
 )
 from wormbin.farm.views.report import HarvestTaken, MaterialTotal, ReportView, Totals, Writer
-from wormbin.farm.views.round import HarvestView, RoundRow, StepView
+from wormbin.farm.views.round import CoveredRow, HarvestView, RoundRow, StepView
 from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.figures import Band, Quantity, Working
 from wormbin.science.paired import Paired
@@ -77,6 +77,8 @@ FIELDS: dict[type, str] = {
     TroubledBin: "bin why",
     RoundRow: "bin name level headline do also caution=mind findings feed_up_to_kg feed_into next_feeding next_check"
     " harvest feed_waiting_kg feed_waiting_days moisture moisture_basis worms_kg checked_today fed_today",
+    CoveredRow: "bin name level headline do caution=mind findings feed_up_to_kg feed_into next_feeding next_check"
+    " checked_today fed_today guess",
     HarvestView: "earliest likely latest method due_since because on part",
     HarvestRow: "bin name *harvest steps=harvest.steps source=harvest.source compartments",
     CompartmentView: "number name earliest likely latest due_since",

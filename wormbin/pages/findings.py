@@ -67,6 +67,6 @@ def emergency(steps: Sequence[str]) -> Iterator[Block]:
         yield Sentence(step.removeprefix(f"{number} "), "strong", lead=f"{number} ", lead_role="act", indent=2)
     yield GAP
     yield Sentence(
-        "Wash your hands after. Then write down what you saw, as a check, and tick the signs among the", "dim"
-    )
-    yield Sentence("troubles: the likely causes are ranked by what the log shows.", "dim")
+        "Wash your hands after. Then write down what you saw, as a check. Tick the signs among the troubles: the "
+        "likely causes are ranked by what the log shows.", "dim",
+    )  # fmt: skip

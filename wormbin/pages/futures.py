@@ -35,8 +35,8 @@ def what_if(view: WhatIfView) -> Iterator[Block]:
             figure = row.figure
             yield Sentence(figure, "strong")
         when = f"in {counted(row.days, 'day')}" if row.days else "today"
-        yield Sentence(row.planned, lead=f"{when:<11}planned ", indent=1)
-        yield Sentence(row.instead, lead="instead ", lead_role="what-if", indent=12)
+        yield Sentence(row.planned, lead=f"{when:<12}planned ", indent=1)
+        yield Sentence(row.instead, lead="instead ", lead_role="what-if", indent=13)
 
 
 def absences(plans: Sequence[Absence]) -> Iterator[Block]:

@@ -23,7 +23,7 @@ ENOUGH = 6
 def guesses(view: GuessesView, units: str, *, ascii: bool) -> Iterator[Block]:
     """Charts, how the guesses have come nearer, and each of them."""
     if not view.rows:
-        yield Sentence("No guess yet. Say what you expect before you look: e, then x.")
+        yield Sentence("No guess yet. Say what you expect before you look: “write more”, or wormbin guess.")
         yield Sentence(f"wormbin guess {view.bin.key} --moisture 75 --by Ana", "dim")
         return
     for series in view.charts:

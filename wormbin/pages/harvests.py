@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from wormbin.farm.views.bin import HarvestRow
 from wormbin.farm.views.round import HarvestView
 from wormbin.pages.days import dated
-from wormbin.pages.page import GAP, Block, Heading, Sentence
+from wormbin.pages.page import GAP, Block, Heading, Sentence, in_brackets
+from wormbin.records.bins import Method
 
 NO_BINS = Sentence("No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm")
 
@@ -21,8 +22,9 @@ def harvest(view: HarvestView) -> Iterator[Block]:
 def harvests(rows: Sequence[HarvestRow], unread: Sequence[str] = ()) -> Iterator[Block]:
     """Every bin's window, that of each tray, the steps; where the days come from."""
     for row in rows:
-        key = "" if row.bin == row.name.casefold() else f" ({row.bin})"
-        yield Heading(row.name, aside=f"{key}, castings out by {row.harvest.method}")
+        yield Heading(
+            row.name, aside=f"{in_brackets(row.bin, row.name)}, castings out by {Method(row.harvest.method).by}"
+        )
         yield from harvest(row.harvest)
         for each in row.compartments:
             yield Sentence(each.harvest_words, lead=f"{each.name}: ", indent=3)

@@ -40,10 +40,6 @@ def lots(views: Sequence[LotView], units: str) -> Iterator[Block]:
 
 def _lot(view: LotView, units: str) -> Iterator[Block]:
     yield Heading(view.name, aside=f"  {STEP_WORDS[view.step]} since {day(view.step_on)}")
-    if view.kg:
-        yield Sentence(f"{mass(view.kg, units)} in it ({_room(view, units)}), moisture {_wet(view)}", indent=2)
-    else:
-        yield Sentence("empty", indent=2)
     parts, figures = [f"harvested {{}} from {', '.join(view.bins)}"], [view.harvested_kg]
     for said, kg in (("sold", view.sold_kg), ("used", view.used_kg)):
         if kg:
@@ -55,7 +51,11 @@ def _lot(view: LotView, units: str) -> Iterator[Block]:
     if len(figures) > 1:
         parts.append("leaves {}")
         figures.append(-view.kg)
-    closed = (part.replace("{}", amount, 1) for part, amount in zip(parts, closing(figures, units), strict=True))
+    amounts = closing(figures, units)
+    left = amounts[-1] if len(figures) > 1 else mass(view.kg, units)
+    there = f"{left} in it ({_room(view, units)}), moisture {_wet(view)}" if view.kg else "empty"
+    yield Sentence(there, indent=2)
+    closed = (part.replace("{}", amount, 1) for part, amount in zip(parts, amounts, strict=True))
     yield Sentence("; ".join(closed), indent=2)
     if view.short:
         yield Sentence(view.short, "act", lead="! ", lead_role="act", indent=2)
@@ -77,21 +77,26 @@ def facts(view: LotView, units: str, width: int) -> str:
     return words
 
 
-def closing(kg: Sequence[float], units: str) -> list[str]:
+def closing(kg: Sequence[float], units: str, most_places: int = 3) -> list[str]:
     """Amounts that add up to nothing, all in one unit and to so many places that what is printed adds up, too.
 
-    ``kg`` is signed; what is printed is not. What cannot close within a thousandth is printed to a thousandth.
+    ``kg`` is signed; what is printed is not. What cannot close in ``most_places`` is printed to so many.
     """
     most = max(map(abs, kg))
     name = ("lb" if most >= UNITS["lb"].factor else "oz") if units == "us" else ("kg" if most >= 1 else "g")
     sizes = [each / UNITS[name].factor for each in kg]
     places, rounded = 0, sizes
-    for places in range(1, 4):
+    for places in range(1, most_places + 1):
         rounded = [round(each, places) for each in sizes]
         near = all(abs(said - size) <= 0.02 * abs(size) for said, size in zip(rounded, sizes, strict=True))
         if near and (len(kg) == 1 or abs(sum(rounded)) < 10**-places / 2):
             break
     return [f"{abs(each):.{places}f}".rstrip("0").rstrip(".") + f" {name}" for each in rounded]
+
+
+def summed(kg: Sequence[float], units: str, most_places: int = 3) -> list[str]:
+    """Amounts and, last, their sum, as they add up when they are printed."""
+    return closing([*kg, -sum(kg)], units, most_places) if any(kg) else [mass(each, units) for each in (*kg, 0.0)]
 
 
 def _room(view: LotView, units: str, *, gallons: bool = False) -> str:
@@ -150,32 +155,33 @@ def went(bin: str, found: Sequence[WentView], units: str) -> Iterator[Block]:
 def stock(view: StockView, units: str) -> Iterator[Block]:
     """What is ready to go, and what is on its way."""
     gallons = units == "us" and any(each.litres >= GALLON_L for each in view.lots)
-    for each in view.lots:
+    *amounts, together = summed([each.kg for each in view.lots], units)
+    for each, amount in zip(view.lots, amounts, strict=True):
         room = _room(each, units, gallons=gallons)
-        words = f"{mass(each.kg, units)} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
+        words = f"{amount} ({room}), moisture {_wet(each)}, since {day(each.step_on)}"
         mark = "! called back  " if each.called_back else ""
         yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
-    total = (
-        f"in stock: {mass(view.kg, units)}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
-    )
+    total = f"in stock: {together}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
     yield Sentence(f"{total}; on its way: {mass(view.waiting_kg, units)}")
 
 
 def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
     """What every bin gave for what it was given."""
+    told = [view for view in views if view.until is not None]
+    castings, feed = summed([*map(_castings, told)], units), summed([*map(_feed, told)], units, 1)
+    given = dict(zip((*(view.bin for view in told), ""), zip(castings, feed, strict=True), strict=True))
 
     def cells(view: YieldView) -> tuple[str, ...]:
         if view.until is None:
             return (view.name, "0", *("-",) * 6, "no harvest yet")
-        given = mass(view.castings_kg, units), mass(view.feed_kg, units)
         per_m2 = ("-" if each is None else mass(each, units) for each in (view.per_m2, view.per_m2_year))
         per_feed = "-" if view.per_feed is None else figure(view.per_feed)
         finished = "-" if view.feed_per_finished is None else figure(view.feed_per_finished)
-        return (view.name, str(view.harvests), *given, per_feed, finished, *per_m2, view.until.isoformat())
+        return (view.name, str(view.harvests), *given[view.bin], per_feed, finished, *per_m2, view.until.isoformat())
 
     heads = ("harvests", "castings", "feed", "per feed", "for 1", f"on {area(1.0, units)}", "a year")
     columns = (Column("bin"), *(Column(head, right=True, rank=rank) for head, rank in zip(heads, _RANKS, strict=True)))
-    yield Table((*columns, Column("up to", rank=4)), (*(cells(view) for view in views), _together(views, units)))
+    yield Table((*columns, Column("up to", rank=4)), (*(cells(view) for view in views), _together(told, given[""])))
     yield Sentence(
         "Wet castings by fresh food as it went in, up to the last harvest. Castings of bedding are not in it."
         " For 1: food by weight for one of finished castings, of lots in stock."
@@ -185,10 +191,17 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
 _RANKS = (3, 0, 0, 0, 2, 1, 1)
 
 
-def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
-    """The last row: what all bins gave."""
-    told = [view for view in views if view.until is not None]
-    castings, feed = sum(view.castings_kg for view in told), sum(view.feed_kg for view in told)
+def _castings(view: YieldView) -> float:
+    return view.castings_kg
+
+
+def _feed(view: YieldView) -> float:
+    return view.feed_kg
+
+
+def _together(told: Sequence[YieldView], given: Sequence[str]) -> tuple[str, ...]:
+    """The last row: what all bins gave, and were given."""
+    castings, feed = sum(map(_castings, told)), sum(map(_feed, told))
     finished = [view for view in told if view.feed_per_finished]
     out = sum(view.feed_kg / (view.feed_per_finished or 1.0) for view in finished)
     per = (
@@ -196,7 +209,7 @@ def _together(views: Sequence[YieldView], units: str) -> tuple[str, ...]:
         figure(sum(view.feed_kg for view in finished) / out) if out else "-",
     )
     harvests = str(sum(view.harvests for view in told))
-    return ("together", harvests, mass(castings, units), mass(feed, units), *per, "", "", "")
+    return ("together", harvests, *given, *per, "", "", "")
 
 
 def orders(views: Sequence[PromiseView], units: str, left_out: Sequence[str] = ()) -> Iterator[Block]:

@@ -22,7 +22,7 @@ WHAT = "Spread is one standard deviation: about two readings in three lie within
 def many(view: ManyView, *, ascii: bool) -> Iterator[Block]:
     """A picture a quantity, then each day in words."""
     if not view.days:
-        yield Sentence("No day yet on which several read the same thing. Let each pupil write a check of their own.")
+        yield Sentence("No day yet on which three or more read the same thing. Let each pupil write a check.")
         return
     for name in dict.fromkeys(day.name for day in view.days):
         days = [day for day in view.days if day.name == name][:SHOWN]
@@ -44,7 +44,7 @@ def _strips(days: Sequence[ManyDay], today: date, ascii: bool, width: int) -> Pi
     low, high = min(values), max(values)
     edge = 0.05 * (high - low) or 0.01
     room = max(width - LABEL - TAIL, 10)
-    canvas = Canvas(width, len(days), ascii=ascii)
+    canvas = Canvas(width, len(days) + 1, ascii=ascii)
 
     def column(value: float) -> int:
         return LABEL + round((value - low + edge) / (high - low + 2 * edge) * (room - 1))
@@ -60,4 +60,9 @@ def _strips(days: Sequence[ManyDay], today: date, ascii: bool, width: int) -> Pi
             if far:
                 canvas.set(column(value), row, "?", "questioned")
         canvas.write(LABEL + room + 1, row, f"{day.mean_words} ± {day.spread_words}", "strong")
+    first = next(day.ends[0] for day in days if any(value == low for _, value, _ in day.read))
+    canvas.write(column(low), len(days), first, "dim")
+    if high > low:
+        last = next(day.ends[1] for day in days if any(value == high for _, value, _ in day.read))
+        canvas.write(column(high) - len(last) + 1, len(days), last, "dim")
     return canvas.picture()

@@ -9,6 +9,7 @@ from wormbin.castings.money import Entered, Made
 from wormbin.farm.views.money import AccountView, Span
 from wormbin.measures import mass
 from wormbin.measures.units import UNITS
+from wormbin.pages.lots import summed
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
 NOT_BOOKS = "A help to reckon with, not an accounting program: costs export FILE.csv writes all of it out."
@@ -63,8 +64,8 @@ def _table(head: str, all_of: tuple[Span, ...], units: str) -> Table:
     return Table(
         columns,
         tuple(
-            (each.name, money(each.taken), money(each.spent), money(each.taken - each.spent), mass(each.sold_kg, units))
-            for each in all_of
+            (each.name, money(each.taken), money(each.spent), money(each.taken - each.spent), sold)
+            for each, sold in zip(all_of, summed([each.sold_kg for each in all_of], units), strict=False)
         ),
     )
 
@@ -77,12 +78,13 @@ def lots(view: AccountView, units: str) -> Iterator[Block]:
     columns = (
         Column("lot"), Column("finished", right=True, rank=1), Column("feed", right=True, rank=3),
         Column("own", right=True, rank=3), Column("general", right=True, rank=3), Column("cost", right=True, rank=2),
-        Column(f"a {unit}", right=True), Column("taken", right=True, rank=1), Column("leaves", right=True),
+        Column(f"a {unit}", right=True), Column("taken", right=True), Column("leaves", right=True),
         Column(f"a {unit} sold", right=True, rank=1),
     )  # fmt: skip
-    rows = tuple(_lot(each, units, unit) for each in view.lots)
+    *finished, together = summed([each.finished_kg for each in view.lots], units)
+    rows = tuple(_lot(each, kg, unit) for each, kg in zip(view.lots, finished, strict=True))
     total = [sum((pick(each) for each in view.lots), Decimal(0)) for pick in _SUMMED]
-    last = ("together", mass(sum(each.finished_kg for each in view.lots), units))
+    last = ("together", together)
     yield Table(columns, (*rows, (*last, *map(money, total[:4]), "", *map(money, total[4:]), "")))
     if view.rest:
         yield GAP
@@ -99,10 +101,10 @@ _SUMMED: tuple[Callable[[Made], Decimal], ...] = (
 )  # fmt: skip
 
 
-def _lot(each: Made, units: str, unit: str) -> tuple[str, ...]:
+def _lot(each: Made, finished: str, unit: str) -> tuple[str, ...]:
     per = "-" if each.per_kg is None else money(each.per_kg * Decimal(repr(UNITS[unit].factor)))
     amounts = (each.feed, each.own, each.general, each.cost)
-    finished = mass(each.finished_kg, units) + ("" if each.ready else " to cure")
+    finished += "" if each.ready else " to cure"
     left = each.leaves_per_kg
     sold = "-" if left is None else money(left * Decimal(repr(UNITS[unit].factor)))
     return each.lot, finished, *map(money, amounts), per, money(each.taken), money(each.leaves), sold

@@ -77,7 +77,7 @@ class Rows:
 class Column:
     """One column of a table: its head, which way it is set, and whether long words in it may be broken.
 
-    Where there is no room for all, the columns of the highest ``rank`` go first.
+    Where there is no room for all, the columns of the highest ``rank`` go first, those of one rank together.
     """
 
     head: str
@@ -100,10 +100,10 @@ class Table:
         rooms = [max((width_of(row[at]) for row in every), default=0) for at in range(len(self.columns))]
         kept = list(range(len(self.columns)))
         while len(kept) > 1 and sum(rooms[at] + GUTTER for at in kept) - GUTTER > width:
-            last = max(kept, key=lambda at: (self.columns[at].rank, at))
-            if not self.columns[last].rank:
+            last = max(self.columns[at].rank for at in kept)
+            if not last:
                 break
-            kept.remove(last)
+            kept = [at for at in kept if self.columns[at].rank < last]
         for number, row in enumerate(every):
             line = ""
             for at in kept:
@@ -145,6 +145,11 @@ class Block(Protocol):
 
 
 Page = Iterable[Block]
+
+
+def in_brackets(key: str, name: str) -> str:
+    """What a command calls it, after its name: " (kitchen)"; "" where it is the name itself."""
+    return "" if key == name else f" ({key})"
 
 
 def lines(page: Page, width: int = 80) -> list[Line]:

@@ -17,7 +17,7 @@ from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.harvests import NO_BINS
 from wormbin.pages.lines import Line
-from wormbin.pages.page import GAP, Block, Heading, Rows, Sentence
+from wormbin.pages.page import GAP, Block, Heading, Rows, Sentence, in_brackets
 from wormbin.pages.round_table import brief, column_heads, longest_name, row_pieces, short_name
 from wormbin.pages.todo import first_steps, to_do
 
@@ -70,7 +70,7 @@ def whole_round(view: RoundView, *, full: bool = True) -> Iterator[Block]:
 def _bin(row: RoundRow, today: date) -> Iterator[Block]:
     # Who looked at a bin that calls for something has not yet done what it calls for.
     tick = "" if not row.done else " (done today)" if row.ticked else " (checked today)"
-    yield Sentence(row.name, "strong", level=row.level, named=True, aside=f" ({row.bin}){tick}")
+    yield Sentence(row.name, "strong", level=row.level, named=True, aside=f"{in_brackets(row.bin, row.name)}{tick}")
     yield Sentence(row.headline, indent=2)
     yield from to_do(row, row.do)
     alarms = [each for each in row.findings if each.level is not Level.STEADY]

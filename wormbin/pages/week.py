@@ -18,9 +18,9 @@ def week(view: WeekView) -> Iterator[Block]:
     for each in view.days:
         yield Heading(day(each.on), aside=f"   {hours(each)}")
         if each.walk_minutes:
-            yield Sentence("look in and feed" if each.feeds else "look in", lead=_lead(each.walk_minutes), indent=2)
+            yield Sentence("look in and feed" if each.feeds else "look in", lead=lead(each.walk_minutes), indent=2)
         for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
-            yield Sentence(job_words(job), lead=_lead(job.minutes), indent=2)
+            yield Sentence(job_words(job), lead=lead(job.minutes), indent=2)
         if each.over:
             yield Sentence("More than the day has: go on with it the day after, or get a helper.", "watch", indent=2)
     yield GAP
@@ -38,8 +38,9 @@ def hours(each: WorkDay) -> str:
     return f"{time_words(each.taken)} of {time_words(each.minutes)}{over}"
 
 
-def _lead(minutes: int) -> str:
-    return f"{time_words(minutes):>7}  "
+def lead(minutes: int) -> str:
+    """How long something takes, under each other; nothing for what is only left undone."""
+    return f"{time_words(minutes) if minutes else '':>7}  "
 
 
 def job_words(job: JobView) -> str:

@@ -89,7 +89,8 @@ def as_text(pages: Sequence[Page], width: int = 80) -> list[str]:
 
 _STYLE = (
     "body{font:14px/1.45 sans-serif;margin:2em auto;max-width:44em;padding:0 1em}h2{font-size:1.1em;margin:1em 0 .2em}"
-    "p{margin:.15em 0;white-space:pre-wrap}section+section{break-before:page;margin-top:3em}@page{margin:15mm}"
+    "h2{break-after:avoid}p{margin:.15em 0;white-space:pre-wrap}"
+    "section+section{break-before:page;margin-top:3em}@page{margin:15mm}"
 )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import pools, working_off
+from wormbin.process import pools, score, working_off
 from wormbin.process.ensemble import bands, mass_bands, share_bands, spread
 from wormbin.process.look import Look, Seen
 from wormbin.process.pools import Array
@@ -20,11 +20,6 @@ SUMS_SD = {"moisture": 0.10, "feed": 0.20, "worms": 0.28, "castings": 0.15, "sha
 made-up bins of other equations."""
 LEAST_APPETITE = 1e-6
 """Of the feed waiting and the herd: an appetite under this share of them is none."""
-
-
-def day_of(look: Look) -> Day:
-    """The day of one look."""
-    return days_of([look])[0]
 
 
 def days_of(looks: Sequence[Look]) -> list[Day]:
@@ -114,7 +109,7 @@ def _parts(seen: Seen, part: int, bulk_sd: Array) -> list[Part]:
 
 def _wider(looks: Sequence[Look], quantity: str) -> Array:
     """How many times as wide the bands are for what the readings of a quantity have shown."""
-    return np.array([look.wider.get(quantity, 1.0) for look in looks])
+    return np.array([score.wider(look.scores.get(quantity, ())) for look in looks])
 
 
 def _shares(of: Array, whole: Array, extra_sd: float, wider: Array) -> list[Band]:

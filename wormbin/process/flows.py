@@ -163,7 +163,7 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     k[ROTS:BULK] = k[RATES:CAST]
     k[ROTS : ROTS + FOODS] *= 1.0 - k[HUMUS:BURNS]
     k[BULK:HOLDS] = box.bulk * pools.of_pools(p, "bulk")[each]
-    k[HOLDS:APPETITE] = pools.of_pools(p, "holds")[each] * its[HOLDING]
+    k[HOLDS:APPETITE] = holding(own, p)
     k[APPETITE], k[HALF_KG] = p.appetite * its[RATE], p.half_days * p.appetite * its[HALF]
     k[SOFT], k[GROW] = p.softens * its[RATE], p.growth * its[GROWTH]
     k[AREA], k[DRYING_KG] = box.area_m2, box.area_m2 * box.evaporation * its[DRYING]
@@ -173,6 +173,12 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     k[HEAP_KG], k[ROOM_KG] = FRESH_SCRAPS_KG_M3 * box.area_m2 * p.heap_m, p.room_m2 * box.area_m2
     k[HARM] = its[HARMS]
     return k
+
+
+def holding(own: Array, p: Parameters) -> Array:
+    """Water that each pool holds, kg a kg dry, ``(POOLS, courses)``."""
+    each = (slice(None), *([None] * (own.ndim - 1)))
+    return np.asarray(pools.of_pools(p, "holds")[each] * np.exp(own[HOLDING]))
 
 
 def at_site(k: Array, box: Box, site_c: float) -> Array:

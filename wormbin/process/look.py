@@ -56,8 +56,8 @@ class Look:
     site_c: float
     site_sd_c: float
     bulk_sd: float
-    wider: Mapping[str, float]
-    """By what is read, how many times as wide a band is for how far off the last readings lay (see ``score``)."""
+    scores: Mapping[str, Sequence[float]]
+    """By what is read, how far off the last readings lay (see ``score``)."""
 
     @property
     def likely(self) -> Array:

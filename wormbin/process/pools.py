@@ -44,7 +44,6 @@ SOFT_FIBRE = frozenset((
 ))  # fmt: skip
 """Materials whose fibre is soft; all other is hard: board, wood, coir, and what nobody knows."""
 FEEDS = (QUICK, STEADY, SLOW, AGED)
-WAITING = (QUICK, STEADY, AGED)
 SOFTENED = (QUICK, STEADY, FIBRE, HARD)
 """Pools that go in raw and soften before they are eaten."""
 

@@ -38,7 +38,6 @@ from wormbin.process.pools import (
     Materials,
 )
 from wormbin.process.readings import ALONG, SORTED_SD, stayed
-from wormbin.process.score import wider
 from wormbin.process.step import LAST_DAYS, disturbed, next_step
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
@@ -110,8 +109,8 @@ class Run:
     k: Array = field(default_factory=lambda: np.zeros((flows.SETTLED, 1, COURSES)))
     dt: float = 0.0
     """How long the step is that is to be taken, days."""
-    settled: bool = False
-    """Whether ``k`` says what ``own`` and the boxes come to."""
+    settled: tuple[flows.Box, ...] = ()
+    """The boxes for which ``k`` says what they and ``own`` come to."""
     warmth: Warmth = field(default_factory=Warmth)
     log_bulk: float = 0.0
     bulk_var: float = BULK_SD**2
@@ -170,15 +169,15 @@ class Run:
 
     def changed(self) -> None:
         """Say that what is settled of the bin is so no more."""
-        self.settled = False
+        self.settled = ()
 
     def settle(self) -> Array:
         """What its own factors and its boxes come to now; see ``flows.settled``."""
         boxes = self.housing().boxes(self.likely)
-        if not self.settled:
+        if self.settled != boxes:
             for part, box in enumerate(boxes):
                 self.k[:, part] = flows.settled(self.own, box, self.p)
-            self.settled = True
+            self.settled = boxes
         return flows.at_site(self.k, boxes[0], self.site_c)
 
     def forward(self, t: float) -> Generator[Run, None, None]:
@@ -269,7 +268,6 @@ class Run:
         """Write into the ledger what a hand has changed since ``before``, and say that something was done."""
         self.book(self.ledger.put, self.ledger.taken, before)
         disturbed(self.c)
-        self.changed()
 
     def _harvest(self, part: int, what: Harvest, before: Mass) -> None:
         wet = float(pools.moisture(self.likely[:, part])) if what.moisture is None else what.moisture
@@ -383,10 +381,13 @@ class Run:
         self.c[WATER, part] += water_kg
         self.done(before)
 
-    def keep_damp(self, under: float = KEPT_DAMP_OVER, sd: float = 0.0) -> None:
-        """Make every course that is drier than ``under`` as damp as bedding is when it goes in; ``sd`` is the doubt."""
+    def keep_damp(self, under: float = KEPT_DAMP_OVER, sd: float = 0.0, who: Array | bool = True) -> None:
+        """Make every course drier than ``under`` as damp as bedding is when it goes in; ``sd`` is the doubt.
+
+        ``who`` says of which courses it is done.
+        """
         dry, water = pools.dry(self.c), self.c[WATER]
-        dried = pools.moisture(self.c) < under
+        dried = (pools.moisture(self.c) < under) & who
         if (dried & (dry > 0.0)).any():
             before = pools.mass(self.likely, self.p)
             self.c[WATER] = np.where(dried, dry * SOAKED_TO / (1.0 - SOAKED_TO) * np.exp(sd * DAMP), water)
@@ -408,7 +409,7 @@ class Run:
             site_c=self.site_c,
             site_sd_c=self.warmth.sd_c,
             bulk_sd=sqrt(self.bulk_var),
-            wider={quantity: wider(offs) for quantity, offs in self.scores.items()},
+            scores=dict(self.scores),
         )
 
     def _usual_figures(self) -> tuple[float, float, float]:

@@ -100,7 +100,7 @@ def _expected(run: Run, quantity: str, reading: Reading) -> Array | None:
 
 def holds(run: Run) -> Array:
     """Water that each pool holds, kg a kg dry, ``(POOLS, parts, COURSES)``."""
-    return run.settle()[flows.HOLDS : flows.HOLDS + POOLS]
+    return np.broadcast_to(flows.holding(run.own, run.p)[:, None], (POOLS, *run.c.shape[1:]))
 
 
 def _see(run: Run, quantity: str, group: list[Reading]) -> None:

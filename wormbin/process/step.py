@@ -64,15 +64,6 @@ def disturbed(c: Array) -> None:
     c[LAST_DAYS] = 0.0
 
 
-def advance(c: Array, days: float, k: Array, p: Parameters, longest: float = STEP_DAYS) -> None:
-    """Carry compartments ``(SIZE, ...)`` on by ``days`` in place; ``k`` is what is settled of them (see ``flows``)."""
-    last = float(np.ravel(c[LAST_DAYS])[0])
-    while days > 1e-9:
-        last = next_step(days, last, longest)
-        step(c, np.array(last), k, p)
-        days -= last
-
-
 def step(c: Array, dt: Array, k: Array, p: Parameters) -> None:
     """One step of ``dt`` days (one for all, or one a column of ``(SIZE, columns)``), in place."""
     f = flows.flows(c, k, p)

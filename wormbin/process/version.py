@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-VERSION = 17
+VERSION = 18
 """Raised whenever the model changes, so that an old cache is never gone on from."""

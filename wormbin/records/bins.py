@@ -59,6 +59,11 @@ class Method(StrEnum):
     SCREEN = "screen"
     FLOW = "flow"
 
+    @property
+    def by(self) -> str:
+        """What the castings come out by, in a word: "hand", "sieve"."""
+        return {"sort": "hand", "upward": "top tray", "screen": "sieve", "flow": "below"}.get(self.value, self.value)
+
 
 class Species(StrEnum):
     """The composting worms that the program knows; they differ in the cold and heat they bear."""

@@ -172,8 +172,9 @@ def before(
 def fed_words(on: date, units: str, meal: Meal | None, amiss: Amiss, where: str = "") -> str:
     """The last feeding before leaving: how much and when, that it is done, or why there is none."""
     if meal is None:
-        held = f"{amiss.held}. Look here again when that is over"
-        return f"feed nothing before you leave: {held if amiss.held else 'what lies there is enough'}"
+        if amiss.held:
+            return f"feed nothing yet: {amiss.held}. Look here again when that is over"
+        return "feed nothing before you leave: what lies there is enough"
     if meal.done:
         more = ". Feed nothing more" if amiss.held else ""
         return f"fed {mass(meal.kg, units)} {on_day(meal.on, on)}: done{more}"

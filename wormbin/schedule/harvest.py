@@ -10,7 +10,6 @@ from types import MappingProxyType
 from wormbin.advice.wording import loosened, weeks
 from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import mass, volume
-from wormbin.measures.dates import time_words
 from wormbin.process.views import Window
 from wormbin.records.bins import Bin, Method
 from wormbin.records.farms import Settings
@@ -257,8 +256,8 @@ def _prepared(
             words += f": about {mass(castings_kg, units)}, {loosened(castings_kg, units)}"
             if castings_kg > LIFT_KG:
                 words += f"; share the lifting over {mass(LIFT_KG, units)}"
-            words += f"; {time_words(harvest_minutes(bin))} of work"
-        yield Step(due, code, words, harvest_minutes(bin) if code == "harvest" else STEP_MINUTES, beds)
+        own = {"harvest": harvest_minutes(bin), "stop-feeding": STEP_MINUTES if apart else 0}
+        yield Step(due, code, words, own.get(code, STEP_MINUTES), beds)
 
 
 def _new_bed(window: Window, on: date, day: date, units: str, bed_kg: float, apart: Apart | None) -> Iterator[Step]:

@@ -91,8 +91,9 @@ def _fraction(a: float, b: float, x: float) -> float:
     return total
 
 
-USUAL = 0.45
-"""The carry-over that is held before anything was read (ours): most of what parts two weeks is the reading itself."""
+USUAL = 0.2
+"""The carry-over that is held before anything was read (ours): most of what parts two weeks is the reading itself. In
+the made-up bins of ``tests/benchmarks/comparing`` weeks carry over by 0 to 0.15, those of the scale by 0.7."""
 CARRY_WEEKS = 10.0
 """For how many weeks of readings that counts (ours)."""
 MOST_CARRY = 0.9
@@ -100,9 +101,6 @@ LEAST_WEEKS = 6
 """Fewer weeks say nothing yet (ours)."""
 MOST_WEEKS = 26
 """No longer wait is promised: in half a year boxes kept alike have drifted apart for reasons of their own (ours)."""
-ALIKE = 0.25
-"""How far boxes kept alike lie apart for good (standard deviation), of the least difference worth telling (ours; in
-the made-up bins of ``tests/benchmarks/comparing`` 0.2 to 0.4)."""
 WITHIN, WITHIN_EARLY = 0.95, 0.999
 """How sure an interval is: at the planned end, and at a look before it. Who looks every week and stops at the first
 difference would else be fooled far more than one time in twenty (Haybittle 1971; Peto et al. 1976)."""
@@ -131,38 +129,45 @@ class Paired:
 
     def half(self, within: float = WITHIN) -> float:
         """Half the width of the interval that holds the true difference with the chance ``within``."""
-        return _half(within, self.counts, self.spread, self.apart)
+        return self._half(within, self.weeks)
 
     def interval(self, within: float = WITHIN) -> tuple[float, float]:
         """The lowest and the highest difference that the readings leave open."""
         half = self.half(within)
         return self.mean - half, self.mean + half
 
+    def aim(self, least: float) -> float:
+        """The difference that more weeks are to show: the one so far, or ``least`` where that is less."""
+        return max(least, abs(self.mean))
+
     def weeks_more(self, least: float) -> int | None:
         """Weeks more until a difference of ``least`` (> 0) would be seen: 0 for enough, None beyond ``MOST_WEEKS``."""
         for weeks in range(max(self.weeks, LEAST_WEEKS), MOST_WEEKS + 1):
-            counts = _counts(weeks, self.carry)
-            sure = t_quantile(FOUND, counts - 1.0) * self.spread / sqrt(counts)
-            if _half(WITHIN, counts, self.spread, self.apart) + sure <= least:
+            if self._half(WITHIN, weeks) + self._off(FOUND, weeks) <= least:
                 return weeks - self.weeks
         return None
 
+    def _half(self, within: float, weeks: int) -> float:
+        share = 0.5 + within / 2
+        return hypot(self._off(share, weeks), NormalDist().inv_cdf(share) * self.apart)
 
-def _half(within: float, counts: float, spread: float, apart: float) -> float:
-    share = 0.5 + within / 2
-    return hypot(t_quantile(share, counts - 1.0) * spread / sqrt(counts), NormalDist().inv_cdf(share) * apart)
+    def _off(self, share: float, weeks: int) -> float:
+        """How far off the mean of so many weeks stays with the chance ``share``."""
+        # What they tell of their spread goes by r squared (Bayley & Hammersley 1946, J R Stat Soc Suppl 8:184-197).
+        freedom = max(1.0, weeks * (1.0 - self.carry**2) / (1.0 + self.carry**2) - 1.0)
+        return t_quantile(share, freedom) * self.spread / sqrt(_counts(weeks, self.carry))
 
 
 def _counts(weeks: int, carry: float) -> float:
     return max(2.0, weeks * (1.0 - carry) / (1.0 + carry))
 
 
-def paired(differences: Mapping[int, float], apart: float = 0.0) -> Paired | None:
+def paired(differences: Mapping[int, float], apart: float = 0.0, usual: float = USUAL) -> Paired | None:
     """What the differences of the weeks (by the week's number) say together; None for fewer than two weeks.
 
     Readings carry over from week to week by r, so that n weeks count for ``n (1 - r) / (1 + r)`` (Zwiers & von Storch
     1995, Journal of Climate 8:336-351). What is found of r in a term is too low by about ``(1 + 3 r) / n`` (Kendall
-    1954, Biometrika 41:403-404): that is put right, and it is leant on ``USUAL``. ``apart`` is how far boxes kept alike
+    1954, Biometrika 41:403-404): that is put right, and it is leant on ``usual``. ``apart`` is how far boxes kept alike
     lie apart for good, in the same unit: no number of readings makes the interval narrower than that.
     """
     n = len(differences)
@@ -171,11 +176,11 @@ def paired(differences: Mapping[int, float], apart: float = 0.0) -> Paired | Non
     mean = sum(differences.values()) / n
     off = {week: value - mean for week, value in differences.items()}
     square = sum(each * each for each in off.values()) / n
-    carry = USUAL
+    carry = usual
     both = [off[week] * off[week + 1] for week in off if week + 1 in off]
     if n > 4 and both and square > 0.0:
         found = (sum(both) / len(both) / square + 1.0 / n) / (1.0 - 3.0 / n)
-        carry = (n * found + CARRY_WEEKS * USUAL) / (n + CARRY_WEEKS)
+        carry = (n * found + CARRY_WEEKS * usual) / (n + CARRY_WEEKS)
     carry = min(max(carry, 0.0), MOST_CARRY)
     # Weeks that go together lie too near to their own mean: the share of the spread that is missing is put back.
     missing = (n / _counts(n, carry) - 1.0) / (n - 1.0)

@@ -1,56 +1,57 @@
-"""Floor 2: TinyDB year-books on disk that cannot be torn. The doorway is ``Store``; its promises: ``promises.md``.
+"""Floor 2: TinyDB year-books on disk that cannot be torn. The one doorway; the store's promises: ``promises.md``.
 
-What stands here is loaded when it is first asked for: the first painted screen needs none of it. It needs to see the
-store from outside, before it is opened: its files' stamps, and what was worked out from it.
+Here stand what can go wrong with a store, and how it is seen from outside before it is opened: its files' stamps, and
+what was worked out from it. The first painted screen needs no more, so the rest is loaded when it is first asked for.
 """
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from wormbin.store.change import Change
-    from wormbin.store.errors import (
-        BusyError,
-        ChangedError,
-        DamagedError,
-        DiskError,
-        Flaw,
-        MissingError,
-        NewerError,
-        StoreError,
-    )
+    from wormbin.store.backup import Restoring
+    from wormbin.store.beside import Desk
+    from wormbin.store.disk import Disk
+    from wormbin.store.merging import Merging
     from wormbin.store.store import Store
+    from wormbin.store.whole import SET_ASIDE, hand_out, in_the_way, named, put
 
 _HOMES = {
-    "Change": "change",
-    "BusyError": "errors",
-    "ChangedError": "errors",
-    "DamagedError": "errors",
-    "DiskError": "errors",
-    "MissingError": "errors",
-    "NewerError": "errors",
-    "StoreError": "errors",
-    "Flaw": "errors",
-    "Store": "store",
+    "backup": ("Restoring",),
+    "beside": ("Desk",),
+    "disk": ("Disk",),
+    "merging": ("Merging",),
+    "store": ("Store",),
+    "whole": ("SET_ASIDE", "hand_out", "in_the_way", "named", "put"),
 }
 
 __all__ = [
+    "SET_ASIDE",
     "BusyError",
-    "Change",
     "ChangedError",
     "DamagedError",
+    "Desk",
+    "Disk",
     "DiskError",
     "Flaw",
+    "Merging",
     "MissingError",
     "NewerError",
+    "Restoring",
     "Store",
     "StoreError",
+    "hand_out",
+    "in_the_way",
+    "named",
+    "put",
     "stamps",
     "worked_out",
 ]
@@ -58,13 +59,135 @@ __all__ = [
 
 def __getattr__(name: str) -> object:
     """Load the module that a name lives in, once."""
-    if name not in _HOMES:
+    home = next((home for home, names in _HOMES.items() if name in names), None)
+    if home is None:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    found: object = getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+    found: object = getattr(import_module(f"{__name__}.{home}"), name)
     globals()[name] = found
     return found
+
+
+_IN_WORDS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EFBIG: "the file may not grow any further (a size limit is set)",
+    errno.EROFS: "the disk is read-only",
+    errno.EACCES: "this is not allowed by its permissions",
+    errno.EPERM: "this is not allowed by its permissions",
+    errno.EIO: "the disk reported a fault",
+    errno.ELOOP: "it is a link, and the store keeps plain files only",
+    errno.ENOTDIR: "a part of the path is a file, not a folder",
+    errno.EISDIR: "it is a folder, not a file",
+    errno.ENOENT: "it is not there any more",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.ESTALE: "the network drive lost it",
+}
+_DO = {
+    errno.ENOSPC: "Free some space, then do it again.",
+    errno.EDQUOT: "Free some space, then do it again.",
+    errno.EFBIG: "Lift the size limit, then do it again.",
+    errno.EROFS: "Choose a folder that can be written to with --store.",
+    errno.EACCES: "Give yourself the right to read and write it, or choose another folder with --store.",
+    errno.EPERM: "Give yourself the right to read and write it, or choose another folder with --store.",
+    errno.EIO: "Look at the disk, and keep a copy of the folder before you go on.",
+    errno.ELOOP: "Put the file itself in the place of the link.",
+    errno.ENOTDIR: "Choose a folder with --store.",
+    errno.EISDIR: "Move that folder out of the way.",
+    errno.ENOENT: "See that the folder is there (is the drive plugged in?), then do it again.",
+}
+
+
+class StoreError(Exception):
+    """The store cannot be used as asked. Nothing has been changed.
+
+    ``path`` is the file or folder, ``line`` a line of it (1-based) or None, ``what`` one clause of what is the matter,
+    ``do`` one sentence of how to put it right.
+    """
+
+    def __init__(self, what: str, do: str = "", *, path: Path | None = None, line: int | None = None) -> None:
+        self.what = what
+        self.do = do
+        self.path = path
+        self.line = line
+        place = str(path) if path is not None else ""
+        if line is not None:
+            place += f", line {line}"
+        super().__init__(f"{place}: {what}. {do}".strip() if place else f"{what}. {do}".strip())
+
+
+class DamagedError(StoreError):
+    """A file cannot be read as what it should be. It is left as it is, and is never taken for empty."""
+
+
+class MissingError(DamagedError):
+    """A file that must be there is not, or is older than what was there: its lines are gone, not empty."""
+
+
+class NewerError(StoreError):
+    """A file is of a format that only a newer program knows. It is left as it is."""
+
+
+class BusyError(StoreError):
+    """Another program has held the store for too long."""
+
+
+class ChangedError(StoreError):
+    """Someone else changed what was about to be replaced."""
+
+
+class DiskError(StoreError):
+    """The operating system refused to read or write; ``cause`` is its own error."""
+
+    def __init__(self, cause: OSError, path: Path, doing: str) -> None:
+        self.cause = cause
+        number = cause.errno or 0
+        words = _IN_WORDS.get(number, cause.strerror or "the system refused")
+        super().__init__(
+            f"cannot {doing}: {words}", _DO.get(number, "Look at the folder, then do it again."), path=path
+        )
+
+
+class UnsureError(DiskError):
+    """The last step of a save failed: it may be saved all the same."""
+
+    def __init__(self, cause: OSError, path: Path, doing: str) -> None:
+        super().__init__(cause, path, doing)
+        words = self.what.partition(": ")[2]
+        what = f"the disk did not confirm the save ({words}), so it may be saved or not"
+        do = "Look whether it is there before you do it again."
+        StoreError.__init__(self, what, do, path=path)
+
+
+@contextmanager
+def told(path: Path, doing: str) -> Iterator[None]:
+    """Turn the system's errors within into a DiskError that names the path (the system's, if it says one)."""
+    try:
+        yield
+    except OSError as error:
+        raise DiskError(error, Path(error.filename) if isinstance(error.filename, str) else path, doing) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """One finding. ``line`` is 1-based or None; ``harm`` is whether lines cannot be read, or count wrongly."""
+
+    path: Path
+    line: int | None
+    what: str
+    do: str
+    harm: bool = False
+
+    def sentence(self) -> str:
+        """Path, line, what and what to do, as one piece of text."""
+        place = str(self.path) if self.line is None else f"{self.path}, line {self.line}"
+        return f"{place}: {self.what}. {self.do}".strip()
+
+
+def flaw_of(error: StoreError, fallback: Path) -> Flaw:
+    """A store error as a finding."""
+    return Flaw(error.path or fallback, error.line, error.what, error.do, harm=True)
 
 
 _FOLDERS = ("bins", "castings")

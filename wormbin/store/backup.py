@@ -17,18 +17,18 @@ from typing import TYPE_CHECKING, Any
 
 from wormbin.records.farms import Farm, OwnMaterial
 from wormbin.records.lots import partner_id
+from wormbin.store import DamagedError, DiskError, Flaw, StoreError, flaw_of
+from wormbin.store.beside import FarmFile
 from wormbin.store.book import Book
-from wormbin.store.change import RESTORED, Change
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, Flaw, StoreError, flaw_of
-from wormbin.store.farmfile import FarmFile
-from wormbin.store.lines import Document, has_half
+from wormbin.store.documents import RESTORED, Change, Document, has_half
+from wormbin.store.file import HEADER, parse, render
 from wormbin.store.place import FARM, Place, books_on, folder_name, folder_of, places_on, year_in
-from wormbin.store.text import HEADER, parse, render
 from wormbin.store.whole import make_folder, put
 
 if TYPE_CHECKING:
     from wormbin.store.writing import Writing
+
 
 FOLDER = "backups"
 LIST = "backup.json"

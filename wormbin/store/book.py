@@ -13,18 +13,29 @@ from tinydb.queries import QueryInstance
 from tinydb.table import Table
 
 from wormbin.measures import counted
-from wormbin.records.codec import UnknownKindError, UnreadableError, entry_from_json, lot_line_from_json
+from wormbin.records.codec import UnknownKindError, UnreadableError
 from wormbin.records.limits import FAR_OFF
 from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import Line
-from wormbin.store.change import RESTORED, Change, change_to_json, changes_from_json, settled, trimmed
+from wormbin.store import DamagedError, DiskError, Flaw, MissingError
 from wormbin.store.disk import Disk, Stamp
-from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError
-from wormbin.store.files import CHANGES, FORMAT, LINES, WholeFile, changes_in, sum_of
-from wormbin.store.lines import Document, holds_all_of, joined, order_of, same
+from wormbin.store.documents import (
+    RESTORED,
+    Change,
+    Document,
+    change_to_json,
+    changes_from_json,
+    holds_all_of,
+    joined,
+    line_from_json,
+    order_of,
+    same,
+    settled,
+    trimmed,
+)
+from wormbin.store.file import CHANGES, FORMAT, LINES, REPAIR, WholeFile, changes_in, sum_of
 from wormbin.store.place import Place
-from wormbin.store.storage import Slipped
-from wormbin.store.text import REPAIR
+from wormbin.store.slip import Slipped
 
 STANDS = ~where("struck").test(bool)
 """Finds the lines that are not struck through."""
@@ -259,11 +270,6 @@ class Book:
             for entry_id in changed:
                 self._type(entry_id, changed[entry_id])
         return far
-
-
-def line_from_json(place: Place, document: Document) -> Line:
-    """A line of the book at ``place``. Raises UnreadableError, UnknownKindError."""
-    return entry_from_json(document) if place.bin else lot_line_from_json(document)
 
 
 def listed_changes(disk: Disk, root: Path, place: Place) -> tuple[dict[int, Change], int]:

@@ -10,10 +10,9 @@ from wormbin.measures import counted
 from wormbin.records.entries import Entry, Harvest, Move
 from wormbin.records.ids import is_key
 from wormbin.records.lots import Intake, Line, intake_of, is_one_of_two, partner_id
-from wormbin.store import backup, redo
+from wormbin.store import Flaw, StoreError, backup, flaw_of
+from wormbin.store.beside import REDO, Register, read_redo
 from wormbin.store.book import Book
-from wormbin.store.errors import Flaw, StoreError, flaw_of
-from wormbin.store.farmfile import Register
 from wormbin.store.place import (
     BOOKS,
     CASTINGS,
@@ -22,8 +21,10 @@ from wormbin.store.place import (
     copies,
     flaw_of_copy,
     folder_of,
+    in_place_of,
     year_in,
 )
+from wormbin.store.reading import NO_FOLDER, PUT_FOLDER
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -62,9 +63,13 @@ def look_over(store: Writing) -> Report:
     known = _farm(store, flaws)
     flaws.extend(_around(store))
     folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
-    for key in folders:
-        path = store.folder / "bins" / key
-        if not is_key(key):
+    for key in (*folders, CASTINGS):
+        path = folder_of(store.folder, key)
+        if (link := in_place_of(store.disk, store.folder, key)) is not None:
+            flaws.append(Flaw(link, None, NO_FOLDER, PUT_FOLDER, harm=True))
+        elif key == CASTINGS:
+            continue
+        elif not is_key(key):
             flaws.append(Flaw(path, None, "this is not the folder of a bin", "Move it out of the store."))
         elif known is not None and key not in known:
             do = f"Add the bin “{key}”, or move it out."
@@ -93,16 +98,19 @@ def _farm(store: Writing, flaws: list[Flaw]) -> set[str] | None:
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / BOOKS))
     try:
-        return {each.key for each in store.farm().bins}
+        known = {each.key for each in store.farm().bins}
     except StoreError as error:
         flaws.append(flaw_of(error, store.folder / FARM))
         return None
+    if (older := store.older_farm()) is not None:
+        flaws.append(older)
+    return known
 
 
 def _around(store: Writing) -> Iterator[Flaw]:
-    path = store.folder / redo.NAME
+    path = store.folder / REDO
     try:
-        if redo.read(store.disk, store.folder) is not None:
+        if read_redo(store.disk, store.folder) is not None:
             yield Flaw(
                 path, None, "a change waits to be completed", "It is completed by the next change that is written."
             )
@@ -114,6 +122,8 @@ def _around(store: Writing) -> Iterator[Flaw]:
 
 def _odd_names(store: Writing, key: str) -> Iterator[Flaw]:
     folder = folder_of(store.folder, key)
+    if in_place_of(store.disk, store.folder, key) is not None:
+        return
     for name in store.disk.names(folder):
         plain = name.removesuffix(".previous").replace(".slip.", ".")
         if is_part(name):

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from errno import EAGAIN, EFBIG, EINVAL, EISDIR
 from pathlib import Path
 
-from wormbin.store.errors import BusyError, DiskError
+from wormbin.store import BusyError, DiskError
 
 if sys.platform == "win32":
     import msvcrt

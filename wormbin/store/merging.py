@@ -11,11 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.records.farms import Farm, Settings
-from wormbin.store.change import Change
-from wormbin.store.errors import StoreError
-from wormbin.store.farmfile import FarmFile
-from wormbin.store.files import read_part
-from wormbin.store.lines import Document, is_struck, joined, laid_out, same
+from wormbin.store import StoreError
+from wormbin.store.beside import FarmFile
+from wormbin.store.documents import Change, Document, is_struck, joined, laid_out, same
+from wormbin.store.file import read_part
 from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading, stamp_of
 from wormbin.store.whole import set_aside
@@ -107,72 +106,87 @@ def _settings(ours: Settings, theirs: Settings) -> tuple[Settings, tuple[str, ..
 _BY_NAME = {"on_hand": "material", "buckets": "name"}
 
 
-def _farms(ours: Farm, theirs: Farm) -> tuple[Merging, Farm]:
+def _farms(ours: Farm, theirs: Farm) -> tuple[Farm, list[str]]:
+    """Our farm with what only theirs has, and what both say otherwise: ours stays."""
     bins = {each.key: each for each in ours.bins}
     materials = {each.key: each for each in ours.materials}
-    new_bins = tuple(each for each in theirs.bins if each.key not in bins)
-    new_materials = tuple(each for each in theirs.materials if each.key not in materials)
-    new_keepers = tuple(each for each in theirs.keepers if each not in ours.keepers)
     differing = [f"bin {each.key}" for each in theirs.bins if bins.get(each.key, each) != each]
     differing += [f"material {each.key}" for each in theirs.materials if materials.get(each.key, each) != each]
     settings, otherwise = _settings(ours.settings, theirs.settings)
-    merging = Merging(
-        differing=(*differing, *otherwise),
-        settings=settings != ours.settings,
-        bins=tuple(each.key for each in new_bins),
-        materials=tuple(each.key for each in new_materials),
-        keepers=new_keepers,
-    )
     farm = replace(
         ours,
-        bins=(*ours.bins, *new_bins),
-        materials=(*ours.materials, *new_materials),
-        keepers=(*ours.keepers, *new_keepers),
+        bins=(*ours.bins, *(each for each in theirs.bins if each.key not in bins)),
+        materials=(*ours.materials, *(each for each in theirs.materials if each.key not in materials)),
+        keepers=(*ours.keepers, *(each for each in theirs.keepers if each not in ours.keepers)),
         settings=settings,
     )
-    return merging, farm
+    return farm, [*differing, *otherwise]
 
 
-def _both(lines: Merging, farms: Merging, copies: tuple[Path, ...] = ()) -> Merging:
-    return Merging(
-        lines.new,
-        lines.joined,
-        (*lines.differing, *farms.differing),
-        farms.bins,
-        farms.materials,
-        farms.keepers,
-        copies,
-        farms.settings,
-    )
+_Lines = Iterable[tuple[Place, Document]]
 
 
-def _worked_out(store: Writing, other: Reading) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
-    ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
-    lines, changed = _weigh(ours, _lines(other))
-    farms, farm = _farms(store.farm(), other.farm())
-    return _both(lines, farms), changed, farm
-
-
-def _other(store: Writing, folder: Path) -> Reading:
+def _of_store(store: Writing, folder: Path) -> tuple[list[Farm], _Lines]:
     found = stamp_of(store.disk, folder, "read the other store")
     if found is None or not found.is_folder:
         raise StoreError("there is no store here to merge", "Give the folder of the other copy.", path=folder)
     # Read as it stands: the other copy is not tidied, and nothing is written to it.
-    return Reading(folder, store.disk, store.clock)
+    other = Reading(folder, store.disk, store.clock)
+    return [other.farm()], _lines(other)
 
 
-def plan(store: Writing, folder: Path) -> Merging:
-    """What merging the store in ``folder`` into this one would do, without doing it."""
-    return _worked_out(store, _other(store, folder))[0]
+def _of_copies(store: Writing, found: tuple[Path, ...]) -> tuple[list[Farm], _Lines]:
+    farms: list[Farm] = []
+    lines: list[tuple[Place, Document]] = []
+    for path in found:
+        if path.parent != store.folder:
+            place = place_of_copy(store.folder, path)
+            part = read_part(store.disk, path, place)
+            lines += [(place, document) for document in part.documents.values()] if part is not None else []
+        elif not path.name.startswith("books"):  # what it says of the books is seen by looking at them
+            farms.append(FarmFile.load(store.disk, store.folder, path.name).farm)
+    return farms, lines
 
 
-def merge(store: Writing, folder: Path) -> Merging:
-    """Take over what the store in ``folder`` has and this one has not; the other store stays as it is."""
+def _worked_out(store: Writing, folder: Path | None) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
+    found = copies(store.disk, store.folder) if folder is None else ()
+    farms, theirs = _of_copies(store, found) if folder is None else _of_store(store, folder)
+    ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
+    merging, changed = _weigh(ours, theirs)
+    mine = farm = store.farm()
+    differing: list[str] = []
+    for other in farms:
+        farm, otherwise = _farms(farm, other)
+        differing += otherwise
+    merging = replace(
+        merging,
+        differing=(*merging.differing, *dict.fromkeys(differing)),
+        settings=farm.settings != mine.settings,
+        bins=tuple(each.key for each in farm.bins[len(mine.bins) :]),
+        materials=tuple(each.key for each in farm.materials[len(mine.materials) :]),
+        keepers=farm.keepers[len(mine.keepers) :],
+        copies=found,
+    )
+    return merging, changed, farm
+
+
+def plan(store: Writing, folder: Path | None) -> Merging:
+    """What ``merge`` would do, without doing it."""
+    return _worked_out(store, folder)[0]
+
+
+def merge(store: Writing, folder: Path | None) -> Merging:
+    """Take over what the store in ``folder`` has and this one has not; the other store stays as it is.
+
+    With None it is the copies beside the store's files; they are moved to ``set-aside``.
+    """
     done: list[Merging] = []
 
     def act(number: int) -> None:
-        merging, changed, farm = _worked_out(store, _other(store, folder))
+        merging, changed, farm = _worked_out(store, folder)
         _commit(store, number, merging, changed, farm)
+        for path in merging.copies:
+            set_aside(store.disk, store.folder, path, store.clock())
         done.append(merging)
 
     store.again(act)
@@ -189,6 +203,8 @@ def _commit(
     struck, lifted = _turned(store, merging, changed)
     change = Change(number, "merged", "", store.clock(), wrote=merging.new, struck=struck, lifted=lifted)
     new_farm = farm if farm != store.farm() else None
+    if new_farm is not None:  # it is put together with what the other copy came to
+        store.came_to({}, 0)
     if changed or new_farm is not None:
         store.commit(changed, change if change.ids else None, farm=new_farm, ask=False, short=True)
 
@@ -205,41 +221,3 @@ def _turned(
             if is_struck(lines[key]) != is_struck(ours[key]):
                 (struck if is_struck(lines[key]) else lifted).append(key)
     return tuple(sorted(struck)), tuple(sorted(lifted))
-
-
-def _from_copies(store: Writing) -> tuple[Merging, dict[Place, dict[str, Document]], Farm]:
-    found = copies(store.disk, store.folder)
-    theirs: list[tuple[Place, Document]] = []
-    farm, farms = store.farm(), Merging()
-    for path in found:
-        if path.parent == store.folder:
-            if path.name.startswith("books"):  # what it says of the books is seen by looking at them
-                continue
-            farms, farm = _farms(farm, FarmFile.load(store.disk, store.folder, path.name).farm)
-            continue
-        place = place_of_copy(store.folder, path)
-        part = read_part(store.disk, path, place)
-        theirs += [(place, document) for document in part.documents.values()] if part is not None else []
-    ours = {str(document["id"]): (place, document) for place, document in _lines(store)}
-    lines, changed = _weigh(ours, theirs)
-    return _both(lines, farms, found), changed, farm
-
-
-def plan_copies(store: Writing) -> Merging:
-    """What merging the copies beside the store's files would do."""
-    return _from_copies(store)[0]
-
-
-def merge_copies(store: Writing) -> Merging:
-    """Take over what the copies beside the store's files have, and move the copies to ``set-aside``."""
-    done: list[Merging] = []
-
-    def act(number: int) -> None:
-        merging, changed, farm = _from_copies(store)
-        _commit(store, number, merging, changed, farm)
-        for path in merging.copies:
-            set_aside(store.disk, store.folder, path, store.clock())
-        done.append(merging)
-
-    store.again(act)
-    return done[-1]

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.records.ids import is_key
+from wormbin.store import Flaw, StoreError
 from wormbin.store.disk import Disk
-from wormbin.store.errors import Flaw, StoreError
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
 _OWN = re.compile(r"[0-9]{4}(?:\.slip)?\.json(?:\.previous)?\Z")
@@ -114,15 +114,23 @@ def copied_year(name: str) -> int | None:
     return int(found[1] or found[2]) if found else None
 
 
-def bins_on(disk: Disk, root: Path) -> tuple[str, ...]:
-    """The keys of the bins that have a folder."""
-    return tuple(name for name in disk.names(root / "bins") if is_key(name))
+def in_place_of(disk: Disk, root: Path, book: str) -> Path | None:
+    """The link or file that stands in the place of a book's folder, or above it; None when none does.
+
+    What a link leads to is not the store's: nothing of it is read, copied or swept away.
+    """
+    for folder in dict.fromkeys((root / folder_name(book).partition("/")[0], folder_of(root, book))):
+        stamp = disk.stamp(folder)
+        if stamp is not None and not stamp.is_folder:
+            return folder
+    return None
 
 
 def books_on(disk: Disk, root: Path) -> tuple[str, ...]:
     """The keys of the bins that have a folder, and ``CASTINGS`` when there are castings books."""
-    castings = disk.folder_stamp(folder_of(root, CASTINGS)) if _CASTINGS_FOLDER in disk.names(root) else None
-    return (*bins_on(disk, root), *((CASTINGS,) if castings is not None and castings.is_folder else ()))
+    keys = [name for name in disk.names(root / "bins") if is_key(name)]
+    keys += [CASTINGS] if _CASTINGS_FOLDER in disk.names(root) else []
+    return tuple(book for book in keys if in_place_of(disk, root, book) is None)
 
 
 def places_on(disk: Disk, root: Path, book: str) -> tuple[Place, ...]:

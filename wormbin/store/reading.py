@@ -6,25 +6,25 @@ import gc
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import datetime
 from operator import is_
 from pathlib import Path
-from typing import Self, cast
+from typing import cast
 
-from wormbin.problems import Problem, RefusedError
+from tinydb import where
+
+from wormbin.problems import Problem, RefusedError, UnclearError
 from wormbin.records.codec import UnknownKindError, farm_from_json
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
-from wormbin.records.ids import KEY_RULE, is_key
-from wormbin.records.lots import Line, LotLine
-from wormbin.store import backup, redo
-from wormbin.store.book import Book, line_from_json
-from wormbin.store.change import Change
-from wormbin.store.desk import FORMS, WORKED_OUT, Desk
-from wormbin.store.disk import Disk, Stamp, held_if_free
-from wormbin.store.errors import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
-from wormbin.store.farmfile import FarmFile, Register
-from wormbin.store.lines import Document, in_order, years_joined
+from wormbin.records.ids import KEY_RULE, is_id, is_key
+from wormbin.records.lots import Line, LotLine, partner_id
+from wormbin.store import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
+from wormbin.store.beside import REDO, Desk, FarmFile, Note, Register, read_redo
+from wormbin.store.book import STANDS, Book
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.documents import Document, has_half, in_order, is_struck, line_from_json, years_joined
 from wormbin.store.place import (
     BOOKS,
     CASTINGS,
@@ -36,20 +36,19 @@ from wormbin.store.place import (
     farm_copies,
     folder_name,
     folder_of,
+    in_place_of,
     notice_of,
     places_on,
     year_in,
 )
-from wormbin.store.whole import set_aside, sweep, sweep_dead
 
 LOCK = ".lock"
+NO_FOLDER = "this is a link or a file, and the store keeps plain folders only"
+PUT_FOLDER = "Put the folder itself in its place."
+_ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
-
-
-def _now() -> datetime:
-    return datetime.now().astimezone()
 
 
 def stamp_of(disk: Disk, folder: Path, doing: str) -> Stamp | None:
@@ -71,46 +70,14 @@ class Reading:
         self._books: dict[Place, Book] = {}
         self._farm_file: FarmFile | None = None
         self._register: Register | None = None
-        self._came_far: set[Place] = set()
-        self._note: redo.Note | None = None
+        self._came_far: set[Place | None] = set()
+        """The books that were folded, and None for the farm that was saved, since the register was last written."""
+        self._note: Note | None = None
         self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
         self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
         self.desk = Desk(disk, folder)
-
-    @classmethod
-    def open(cls, folder: Path, *, disk: Disk | None = None, clock: Clock = _now) -> Self:
-        """The store in a folder, which need not exist yet; the first change creates it.
-
-        What a crash left behind (a half-written temporary file, a redo note) is put in order when nobody else is
-        writing. Raises StoreError when the folder is something else.
-        """
-        store = cls(Path(folder), disk or Disk(), clock)
-        found = stamp_of(store.disk, store.folder, "open the store")
-        if found is not None and not found.is_folder:
-            raise StoreError("this is a file, not a folder", "Choose a folder with --store.", path=store.folder)
-        if found is not None:
-            store.tidy()
-        return store
-
-    def tidy(self) -> None:
-        """Take away what a crash left half written, and complete a change that it cut short. Never waits."""
-        with self._alone, held_if_free(self.disk, self.folder / LOCK) as lock:
-            if lock is None:
-                return
-            try:
-                books = (folder_of(self.folder, book) for book in self._books_on_disk())
-                for folder in (self.folder, *books):
-                    sweep(self.disk, folder)
-                for beside in (FORMS, WORKED_OUT):  # nobody takes the lock for these
-                    sweep_dead(self.disk, self.folder / beside)
-                with suppress(OSError):
-                    backup.sweep(self.disk, self.folder)
-                self._complete()
-                self._say_how_far()
-            except StoreError as error:
-                self._notice(error)
 
     def notices(self) -> tuple[Flaw, ...]:
         """What was noticed and does not stop the store: an older copy was put back, a change waits, a copy lies beside.
@@ -119,7 +86,8 @@ class Reading:
         """
         with self._alone, told(self.folder, "look for copies"):
             beside = notice_of(copies(self.disk, self.folder))
-            return (*self._notices.values(), *((beside,) if beside is not None else ()))
+            more = (self.older_farm(), beside)
+            return (*self._notices.values(), *(flaw for flaw in more if flaw is not None))
 
     def noticed(self, book: str) -> bool:
         """Whether something was noticed about the files of a bin when they were read."""
@@ -145,8 +113,8 @@ class Reading:
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
                 f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again:"
-                f" wormbin store check --accept {FARM}.",
+                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again."
+                f" {_ACCEPT}.",
                 path=file.path,
             )
         return file
@@ -155,6 +123,15 @@ class Reading:
         if self._farm_file is None or not self._farm_file.is_fresh():
             self._farm_file = FarmFile.load(self.disk, self.folder)
         return self._farm_file
+
+    def older_farm(self) -> Flaw | None:
+        """Whether the farm's file, as it was read, has not come as far as the register says; reads nothing."""
+        file, register = self._farm_file, self._register
+        if file is None or register is None or file.stamp is None or file.seq >= register.farm or not file.is_fresh():
+            return None
+        what = "this is an older state of the farm: bins, keepers or settings saved later are not in it"
+        do = f"A synced folder may still be bringing it. If not: wormbin store restore. Is it meant? {_ACCEPT}."
+        return Flaw(file.path, None, what, do, harm=True)
 
     def _fresh_register(self) -> Register:
         """Which books there must be; one that cannot be read is told of, and says nothing."""
@@ -168,19 +145,6 @@ class Reading:
                 known.readable = False
             self._register = known
         return known
-
-    def _say_how_far(self) -> None:
-        """Write into the register how far the books came that were folded. A failure never undoes what is saved."""
-        far, self._came_far = self._came_far, set()
-        try:
-            register = self._fresh_register()
-            register.say({place: self._reach(place, register.lines.get(place, 0)) for place in far})
-        except StoreError as error:
-            self._notice(error)
-
-    def _reach(self, place: Place, said: int) -> int:
-        book = self._books[place]
-        return len(book.documents) if book.storage.by_hand else max(said, len(book.documents))
 
     def bins_with_books(self) -> tuple[str, ...]:
         """The keys of the bins that have lines on disk, whether or not the farm knows them."""
@@ -244,7 +208,7 @@ class Reading:
         self._joined[book, since] = (years, log)
         return log
 
-    def _in_order(self, place: Place, note: redo.Note | None) -> tuple[Line, ...]:
+    def _in_order(self, place: Place, note: Note | None) -> tuple[Line, ...]:
         """The lines of one book in time order, with those of a redo note that waits; the same tuple while unchanged."""
         book = self.book(place)
         part = note.part(place) if note is not None else None
@@ -283,20 +247,19 @@ class Reading:
 
     def _plain_folders(self, place: Place) -> None:
         """Refuse a link in the place of a folder: what it leads to is not the store's."""
-        for folder in dict.fromkeys((self.folder / place.folder(Path()).parts[0], place.folder(self.folder))):
-            stamp = self._stamp(folder)
-            if stamp is not None and not stamp.is_folder:
-                what = "this is a link or a file, and the store keeps plain folders only"
-                raise DamagedError(what, "Put the folder itself in its place.", path=folder)
+        with told(self.folder, "look at the store"):
+            link = in_place_of(self.disk, self.folder, place.bin)
+        if link is not None:
+            raise DamagedError(NO_FOLDER, PUT_FOLDER, path=link)
 
-    def _pending(self) -> redo.Note | None:
-        path = self.folder / redo.NAME
+    def _pending(self) -> Note | None:
+        path = self.folder / REDO
         stamp = self._stamp(path)
         if stamp is None:
             self._note = None
         elif self._note is None or self._note.stamp != stamp:
             try:
-                self._note = redo.read(self.disk, self.folder)
+                self._note = read_redo(self.disk, self.folder)
             except StoreError as error:
                 self._notice(error)
                 self._note = None
@@ -318,7 +281,7 @@ class Reading:
         Made of file stamps alone, without reading a file.
         """
         with self._alone:
-            found: list[tuple[str, Stamp | None]] = [(redo.NAME, self._stamp(self.folder / redo.NAME))]
+            found: list[tuple[str, Stamp | None]] = [(REDO, self._stamp(self.folder / REDO))]
             if bin_key is None:
                 found.append((FARM, self._stamp(self.folder / FARM)))
                 with told(self.folder, "read this folder"):
@@ -336,60 +299,104 @@ class Reading:
 
             return hashlib.blake2b(repr(found).encode(), digest_size=12).hexdigest()
 
+    # Finding
+
+    def find(self, id_or_beginning: str) -> Entry:
+        """The line with this id, or the only one whose id begins so. Raises RefusedError, UnclearError."""
+        return cast(Entry, self._found(id_or_beginning, [each for each in self.all_places() if each.bin]))
+
+    def find_line(self, id_or_beginning: str) -> Line:
+        """The same for the lines of all books, the castings book, too."""
+        return self._found(id_or_beginning, self.all_places())
+
+    def _found(self, id_or_beginning: str, places: list[Place]) -> Line:
+        with self._alone:
+            wanted = id_or_beginning.strip().lower()
+            found: dict[str, Line] = {}
+            for place in places if wanted else ():
+                for entry in self._with_beginning(place, wanted):
+                    found[entry.id] = entry
+                if wanted in found:
+                    return found[wanted]
+            # The second half of a move, or of a harvest into a lot, is found by its own full id only.
+            found = {key: entry for key, entry in found.items() if not (key.endswith("~") and key[:-1] in found)}
+            if len(found) == 1:
+                return next(iter(found.values()))
+            problem = Problem("entry", id_or_beginning, "the id of a line, or its first letters", "7k3q")
+            if not found:
+                raise RefusedError(replace(problem, allowed="the id of a line in the log, or its first letters"))
+            raise UnclearError(replace(problem, allowed="letters that begin only one id"), sorted(found))
+
+    def _with_beginning(self, place: Place, wanted: str) -> list[Line]:
+        note = self._pending()
+        waiting = note is not None and note.part(place) is not None
+        if waiting:
+            return [line for line in self.lines_of(place) if line.id.startswith(wanted)]
+        if self._books.get(place) is None and not self._mentions(place, f'"{wanted}'.encode()):
+            return []
+        return self.book(place).find(where("id").test(lambda key: str(key).startswith(wanted)))
+
+    def _mentions(self, place: Place, needle: bytes) -> bool:
+        # Much cheaper than parsing: most books of past years do not hold the letters at all.
+        for path in (place.slip(self.folder), place.path(self.folder)):
+            try:
+                if needle in self.disk.read(path)[0]:
+                    return True
+            except FileNotFoundError:
+                continue
+            except OSError as error:
+                raise DiskError(error, path, "read this file") from error
+        return False
+
+    def _right_of(self, entry_id: str, bin_key: str) -> str:
+        """The id of the line that stands in the place of this one; "" for none: two would both count."""
+        for place in self.all_places():
+            if place.bin == bin_key:
+                for line in self.book(place).find((where("replaces") == entry_id) & STANDS):
+                    return line.id
+        return ""
+
+    def _amended_by(self, lines: Mapping[str, tuple[Place, Document]]) -> dict[str, tuple[Place, Document]]:
+        """The lines that these have amended, which would stand again when these are struck."""
+        found: dict[str, tuple[Place, Document]] = {}
+        for _, document in lines.values():
+            before = document.get("replaces")
+            while isinstance(before, str) and before and before not in found:
+                try:
+                    line = self._line(before)
+                except RefusedError:
+                    break
+                if not is_struck(line[1]):
+                    found[before] = line
+                before = line[1].get("replaces")
+        return found
+
+    def _halves(self, entry_id: str) -> dict[str, tuple[Place, Document]]:
+        """A line, and its other half if it has one: id -> (place, document). Newest years are looked at first."""
+        found = {entry_id: self._line(entry_id)}
+        if has_half(found[entry_id][1]):
+            with suppress(RefusedError):
+                found[partner_id(entry_id)] = self._line(partner_id(entry_id))
+        return found
+
+    def _line(self, entry_id: str) -> tuple[Place, Document]:
+        if is_id(entry_id):
+            for place in self.all_places():
+                known = self._books.get(place)
+                if known is None and not self._mentions(place, f'"{entry_id}"'.encode()):
+                    continue
+                document = self.book(place).documents.get(entry_id)
+                if document is not None:
+                    return place, document
+        raise RefusedError(Problem("entry", entry_id, "the id of a line in the log", "7k3q9x2mfa"))
+
     def _stamp(self, path: Path) -> Stamp | None:
         with told(path, "look at the store"):
             return self.disk.stamp(path)
 
-    def _save(
-        self, book: Book, lines: Mapping[str, Document], change: Change | None, *, seq: int | None = None, whole: bool
-    ) -> None:
-        behind = book.storage.behind and not whole  # what is missing by then, no later save brings back
-        if book.save(lines, change, seq=seq, whole=whole):
-            self._came_far.add(book.place)
-        if book.odd() is None and not behind:
-            self._forget_notices(book)
-
     def _forget_notices(self, book: Book) -> None:
         for path in (book.path, book.storage.slip.path):
             self._notices.pop(path, None)
-
-    def _complete(self, note: redo.Note | None = None) -> None:
-        """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
-        was_left = note is None
-        note = note or redo.read(self.disk, self.folder)
-        if note is None:
-            return
-        for part in note.parts:
-            try:
-                book = self.book(part.place, short=True)
-            except DamagedError:
-                if not part.whole:
-                    raise
-                for path in (part.place.slip(self.folder), part.place.path(self.folder)):
-                    set_aside(self.disk, self.folder, path, self.clock())
-                self._books.pop(part.place, None)
-                book = self.book(part.place, short=True)
-            if part.change is not None:
-                self._last_number = max(self._last_number, part.change.number)
-            if book.seq < part.seq:
-                self._save(book, part.documents, part.change, seq=part.seq, whole=part.whole)
-        if note.farm is not None:
-            try:
-                file = self._farm_on_disk()
-            except DamagedError:
-                if not note.over_damage:
-                    raise
-                set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
-                file = self._farm_on_disk()
-            if file.seq < note.farm_seq:
-                file.save(farm_from_json(note.farm), seq=note.farm_seq)
-        redo.remove(self.disk, self.folder)
-        self._note = None
-        path = self.folder / redo.NAME
-        self._notices.pop(path, None)
-        if was_left:
-            what = "a change that was cut short has been completed: it is in the log as a whole"
-            self._notices[path] = Flaw(path, None, what, "There is nothing to do. See it in the log.")
 
 
 @contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -10,17 +10,34 @@ from functools import reduce
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
-from wormbin.store import backup, checking, merging
+from wormbin.records.lots import LotLine
+from wormbin.store import DamagedError, NewerError, StoreError, backup, checking, merging, told
 from wormbin.store.backup import Restoring
 from wormbin.store.book import listed_changes
-from wormbin.store.change import RESTORED, Change, first_taken_back, last_standing
-from wormbin.store.errors import DamagedError, NewerError, StoreError, told
-from wormbin.store.lines import Document, is_struck, last_reason, with_strike, without_strike
+from wormbin.store.documents import (
+    RESTORED,
+    Change,
+    Document,
+    by_place,
+    documents_of,
+    first_taken_back,
+    is_struck,
+    laid_out,
+    last_reason,
+    last_standing,
+    order_of,
+    place_new,
+    place_of,
+    placed,
+    with_strike,
+    without_strike,
+)
+from wormbin.store.file import parse, unsealed
 from wormbin.store.place import FARM, Place, copies
-from wormbin.store.text import parse, unsealed
 from wormbin.store.whole import previous_of, put
-from wormbin.store.writing import Writing
+from wormbin.store.writing import A, Writing
 
 _MOST_GONE = 1000
 """Changes in a row, none of whose lines is there any more."""
@@ -52,6 +69,65 @@ class Store(Writing):
     Make it with ``Store.open``. Every method may raise StoreError (path, line, what to do); those that take records
     also RefusedError. After any error, memory and files are as they were.
     """
+
+    def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
+        """Strike a line through; it stays, with the reason, who and when. Both halves of a pair go together."""
+
+        def act(number: int) -> None:
+            lines = self._halves(entry_id)
+            if all(is_struck(document) for _, document in lines.values()):
+                raise RefusedError(Problem("entry", entry_id, "a line that is not struck through yet"))
+            struck = {key: line for key, line in lines.items() if not is_struck(line[1])}
+            change = Change(number, "struck", by, at, struck=tuple(struck))
+            self.commit(laid_out((place, with_strike(line, why, by, at)) for place, line in struck.values()), change)
+
+        self.again(act)
+
+    def amend(self, old_id: str, new: A | Sequence[A], by: str = "", at: datetime | None = None) -> tuple[A, ...]:
+        """Write a right line for a wrong one; the lines as written, each saying what it ``replaces``.
+
+        The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck,
+        and so are the lines that it had amended itself.
+        A move and a harvest into a lot are amended by both of their halves, or by a line of another kind.
+        """
+        news: tuple[A, ...] = (new,) if isinstance(new, Entry | LotLine) else tuple(new)
+        written: list[A] = []
+
+        def act(number: int) -> None:
+            written.clear()
+            moment = at or self.clock()
+            olds = self._halves(old_id)
+            if all(is_struck(line) for _, line in olds.values()):
+                raise RefusedError(Problem("entry", old_id, "a line that is not struck through"))
+            for key, (place, _) in olds.items():
+                if right := self._right_of(key, place.bin):
+                    whole = f"The line {key} was put right by {right} already: put {right} right instead."
+                    raise RefusedError(Problem("entry", old_id, right, whole=whole))
+            left = {key: line for key, line in olds.items() if not is_struck(line[1])}
+            for entry in news:
+                same = next((key for key, (place, _) in left.items() if place.bin == place_of(entry).bin), None)
+                if same is not None:
+                    del left[same]
+                written.append(replace(entry, replaces=same or ""))
+            left |= self._amended_by(left)
+            documents = documents_of(written)
+            changed = laid_out(
+                (place, with_strike(line, f"amended by {news[0].id}", by or news[0].by, moment))
+                for place, line in left.values()
+            )
+            for entry in written:
+                if entry.id in self.book(place_of(entry)).documents:
+                    raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
+                old = olds[entry.replaces][1] if entry.replaces else {}
+                if old.get("when") == documents[entry.id]["when"]:  # it stands where the wrong one stood
+                    documents[entry.id] = placed(documents[entry.id], order_of(old))
+            for place, lines in by_place(written).items():
+                changed.setdefault(place, {}).update(place_new(documents, lines, self.book(place).last_order))
+            ids = tuple(entry.id for entry in written)
+            self.commit(changed, Change(number, "amended", by or news[0].by, moment, wrote=ids, struck=tuple(left)))
+
+        self.again(act)
+        return tuple(written)
 
     def changes(self) -> tuple[Change, ...]:
         """The newest changes of the log, oldest first, each whole even when it touched several books.
@@ -205,11 +281,14 @@ class Store(Writing):
                 put(self.disk, path, opened)
             elif inside == FARM:
                 self._farm_on_disk().save(Farm())
+                self._came_far.add(None)
             elif slip:
                 with suppress(FileNotFoundError):
                     self.disk.unlink(previous_of(path))
+            if inside == FARM:
+                self.came_to({}, 0)
             if place is not None:
-                self._fresh_register().say({place: None})
+                self.came_to({place: None})
                 self._books.pop(place, None)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:
@@ -231,25 +310,16 @@ class Store(Writing):
         """Bring a backup back, all or nothing, after a backup of what is there now. ``undo`` ends at this point."""
         return backup.restore(self, name, bins)
 
-    def merge_plan(self, folder: Path) -> merging.Merging:
-        """What taking over another copy of this store would change."""
-        with self._alone, told(self.folder, "compare the copies"):
-            return merging.plan(self, Path(folder))
-
-    def merge(self, folder: Path) -> merging.Merging:
-        """Take over what another copy of this store has; the other copy stays as it is."""
-        return merging.merge(self, Path(folder))
-
     def conflict_copies(self) -> tuple[Path, ...]:
         """Copies of store files beside them, as sync services leave when two machines wrote at once."""
         with told(self.folder, "look for copies"):
             return copies(self.disk, self.folder)
 
-    def merge_copies_plan(self) -> merging.Merging:
-        """What taking over the conflict copies would change."""
+    def merge_plan(self, folder: Path | None = None) -> merging.Merging:
+        """What ``merge`` would change."""
         with self._alone, told(self.folder, "compare the copies"):
-            return merging.plan_copies(self)
+            return merging.plan(self, folder)
 
-    def merge_copies(self) -> merging.Merging:
-        """Take over what the conflict copies have, and move them to ``set-aside``."""
-        return merging.merge_copies(self)
+    def merge(self, folder: Path | None = None) -> merging.Merging:
+        """Take over what another copy of this store has, which stays; or the copies beside, which go to set-aside."""
+        return merging.merge(self, folder)

@@ -10,15 +10,14 @@ import errno
 import os
 import re
 import sys
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from errno import EINVAL, EISDIR, ELOOP
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
+from wormbin.store import DiskError, UnsureError
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import DiskError, UnsureError
 
 PREVIOUS = ".previous"
 _PART = re.compile(r"\..+\.(\d+)-[0-9a-f]+\.part\Z")
@@ -124,35 +123,17 @@ def _take_back(disk: Disk, path: Path, was_there: bool, kept: bool) -> None:
             disk.unlink(path)
 
 
-def sweep(disk: Disk, folder: Path) -> int:
-    """Take away temporary files that a crash left in one folder; how many. Call it with the lock held."""
-    return _sweep(disk, folder, lambda _: True)
+def sweep(disk: Disk, folder: Path, of: str = "", *, dead: bool = False) -> None:
+    """Take away temporary files that a crash left in one folder, with ``of`` those of one file. The lock must be held.
 
-
-def sweep_dead(disk: Disk, folder: Path, of: str = "") -> int:
-    """Take away what killed programs left half written in a folder that is written to without the lock; how many.
-
-    A program that runs may be writing there at this moment, this one too, on another of its threads. ``of`` keeps to
-    the parts of one file.
+    With ``dead`` it need not be: what a killed program left goes, and one that runs may be writing at this moment.
     """
-    return _sweep(disk, folder, lambda name: name.startswith(f".{of[:80]}") and not _runs(_writer(name)))
-
-
-def _writer(part: str) -> int:
-    """The process that writes, or wrote, a temporary file."""
-    found = _PART.match(part)
-    return int(found[1]) if found else 0
-
-
-def _sweep(disk: Disk, folder: Path, gone: Callable[[str], bool]) -> int:
-    swept = 0
     with suppress(OSError):
         for name in disk.names(folder):
-            if is_part(name) and gone(name):
+            found = _PART.match(name)
+            if found and name.startswith(f".{of[:80]}") and not (dead and _runs(int(found[1]))):
                 with suppress(OSError):
                     disk.unlink(folder / name)
-                    swept += 1
-    return swept
 
 
 def _runs(process: int) -> bool:
@@ -225,4 +206,4 @@ def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
         raise
     except DiskError as error:
         raise OSError(error.cause.errno, error.cause.strerror or str(error.cause), str(path)) from error
-    sweep_dead(disk or Disk(), path.parent, f"{path.name}.")
+    sweep(disk or Disk(), path.parent, f"{path.name}.", dead=True)

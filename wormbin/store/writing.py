@@ -6,38 +6,34 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import replace
 from datetime import date, datetime
-from typing import TypeVar
+from pathlib import Path
+from typing import Self, TypeVar
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.codec import UnknownKindError, farm_to_json, line_to_json, lot_line_from_json
-from wormbin.records.entries import Entry
+from wormbin.records.codec import UnknownKindError, farm_from_json, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.store import backup, redo
-from wormbin.store.change import Change
-from wormbin.store.disk import held
-from wormbin.store.errors import ChangedError, DamagedError, DiskError, StoreError, told
-from wormbin.store.files import FORMAT
-from wormbin.store.finding import Finding
-from wormbin.store.lines import (
+from wormbin.store import ChangedError, DamagedError, DiskError, Flaw, MissingError, StoreError, backup, told
+from wormbin.store.beside import FORMS, REDO, WORKED_OUT, Note, NotePart, read_redo, remove_redo, write_redo
+from wormbin.store.book import Book
+from wormbin.store.disk import Disk, held, held_if_free
+from wormbin.store.documents import (
+    Change,
     Document,
     by_place,
     documents_of,
     is_struck,
     joined,
-    laid_out,
-    order_of,
     place_new,
     place_of,
     placed,
     same,
-    with_strike,
-    without_strike,
 )
-from wormbin.store.place import Place
-from wormbin.store.reading import LOCK
-from wormbin.store.whole import make_folder
+from wormbin.store.file import FORMAT
+from wormbin.store.place import FARM, Place, folder_of
+from wormbin.store.reading import LOCK, Clock, Reading, stamp_of
+from wormbin.store.whole import make_folder, set_aside, sweep
 
 _AGAIN = 4
 A = TypeVar("A", bound=Line)
@@ -45,11 +41,15 @@ LotsHold = Callable[[tuple[LotLine, ...], tuple[LotLine, ...]], None]
 """Given the castings book before and after a change; raises RefusedError when the change must not be."""
 
 
+def _now() -> datetime:
+    return datetime.now().astimezone()
+
+
 def _anything(_before: tuple[LotLine, ...], _after: tuple[LotLine, ...]) -> None:
     """Lets every change of the castings book pass."""
 
 
-class Writing(Finding):
+class Writing(Reading):
     """What can be changed in a store. See ``Store``."""
 
     _backed_up: date | None = None
@@ -59,6 +59,106 @@ class Writing(Finding):
     """Asked under the lock about every change of the castings book that a keeper makes (not a merge or an import)."""
     watched: Callable[[], AbstractContextManager[None]] = staticmethod(nullcontext)
     """Entered under the lock around every change, so that whoever watches can tell own changes from others'."""
+
+    @classmethod
+    def open(cls, folder: Path, *, disk: Disk | None = None, clock: Clock = _now) -> Self:
+        """The store in a folder, which need not exist yet; the first change creates it.
+
+        What a crash left behind (a half-written temporary file, a redo note) is put in order when nobody else is
+        writing. Raises StoreError when the folder is something else.
+        """
+        store = cls(Path(folder), disk or Disk(), clock)
+        found = stamp_of(store.disk, store.folder, "open the store")
+        if found is not None and not found.is_folder:
+            raise StoreError("this is a file, not a folder", "Choose a folder with --store.", path=store.folder)
+        if found is not None:
+            store.tidy()
+        return store
+
+    def tidy(self) -> None:
+        """Take away what a crash left half written, and complete a change that it cut short. Never waits."""
+        with self._alone, held_if_free(self.disk, self.folder / LOCK) as lock:
+            if lock is None:
+                return
+            try:
+                books = (folder_of(self.folder, book) for book in self._books_on_disk())
+                for folder in (self.folder, *books):
+                    sweep(self.disk, folder)
+                for beside in (FORMS, WORKED_OUT):  # nobody takes the lock for these
+                    sweep(self.disk, self.folder / beside, dead=True)
+                with suppress(OSError):
+                    backup.sweep(self.disk, self.folder)
+                self._complete()
+                self._say_how_far()
+            except StoreError as error:
+                self._notice(error)
+
+    def _complete(self, note: Note | None = None) -> None:
+        """Finish the change in a redo note, the one on the disk if none is given. Call it with the lock held."""
+        was_left = note is None
+        note = note or read_redo(self.disk, self.folder)
+        if note is None:
+            return
+        for part in note.parts:
+            try:
+                book = self.book(part.place, short=True)
+            except DamagedError:
+                if not part.whole:
+                    raise
+                for path in (part.place.slip(self.folder), part.place.path(self.folder)):
+                    set_aside(self.disk, self.folder, path, self.clock())
+                self._books.pop(part.place, None)
+                book = self.book(part.place, short=True)
+            if part.change is not None:
+                self._last_number = max(self._last_number, part.change.number)
+            if book.seq < part.seq:
+                self._save(book, part.documents, part.change, seq=part.seq, whole=part.whole)
+        if note.farm is not None:
+            try:
+                file = self._farm_on_disk()
+            except DamagedError:
+                if not note.over_damage:
+                    raise
+                set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
+                file = self._farm_on_disk()
+            if file.seq < note.farm_seq:
+                file.save(farm_from_json(note.farm), seq=note.farm_seq)
+                self._came_far.add(None)
+        remove_redo(self.disk, self.folder)
+        self._note = None
+        path = self.folder / REDO
+        self._notices.pop(path, None)
+        if was_left:
+            what = "a change that was cut short has been completed: it is in the log as a whole"
+            self._notices[path] = Flaw(path, None, what, "There is nothing to do. See it in the log.")
+
+    def _save(
+        self, book: Book, lines: Mapping[str, Document], change: Change | None, *, seq: int | None = None, whole: bool
+    ) -> None:
+        behind = book.storage.behind and not whole  # what is missing by then, no later save brings back
+        if book.save(lines, change, seq=seq, whole=whole):
+            self._came_far.add(book.place)
+        if book.odd() is None and not behind:
+            self._forget_notices(book)
+
+    def _say_how_far(self) -> None:
+        """Write into the register how far books and farm came. A failure never undoes what is saved."""
+        far, self._came_far = self._came_far, set()
+        try:
+            register = self._fresh_register()
+            farm = max(register.farm, self._farm_on_disk().seq) if None in far else None
+            books = {each: self._reach(each, register.lines.get(each, 0)) for each in far if each is not None}
+            register.say(books, farm)
+        except StoreError as error:
+            self._notice(error)
+
+    def came_to(self, lines: Mapping[Place, int | None], farm: int | None = None) -> None:
+        """Write into the register how many lines books hold, and how far the farm came: 0, or None for not said."""
+        self._fresh_register().say(lines, farm)
+
+    def _reach(self, place: Place, said: int) -> int:
+        book = self._books[place]
+        return len(book.documents) if book.storage.by_hand else max(said, len(book.documents))
 
     @contextmanager
     def writing(self) -> Iterator[int]:
@@ -121,7 +221,9 @@ class Writing(Finding):
         if any(book.storage.was_format < FORMAT for book in books.values()):
             self._before_upgrade()
         file = self._fresh_farm()
-        if farm is None and file.stamp is None:
+        if farm is not None:
+            self._whole_farm()
+        elif file.stamp is None:
             farm = file.farm  # from its first line on a store has a farm file, so that a missing one is noticed
         if len(books) == 1 and farm is None:
             ((place, book),) = books.items()
@@ -130,11 +232,11 @@ class Writing(Finding):
             self._save_farm(farm)
         elif books:
             parts = tuple(
-                redo.Part(place, book.seq + 1, changed.get(place, {}), parts_of.get(place))
+                NotePart(place, book.seq + 1, changed.get(place, {}), parts_of.get(place))
                 for place, book in books.items()
             )
             plain = None if farm is None else farm_to_json(farm)
-            self._commit_note(redo.Note(parts, plain, 0 if farm is None else file.seq + 1))
+            self._commit_note(Note(parts, plain, 0 if farm is None else file.seq + 1))
 
     def _ask(self, changed: Mapping[Place, Mapping[str, Document]]) -> None:
         documents = {key: each for place, lines in changed.items() if not place.bin for key, each in lines.items()}
@@ -147,11 +249,18 @@ class Writing(Finding):
                 after[key] = lot_line_from_json(document)
         self.lots_hold(before, lots_in_order(list(after.values())))
 
+    def _whole_farm(self) -> None:
+        """Refuse to change a farm of which some is missing: its loss would no longer be seen."""
+        self._fresh_register()
+        if (older := self.older_farm()) is not None:
+            raise MissingError(older.what, older.do, path=older.path)
+
     def _save_farm(self, farm: Farm) -> None:
         file = self._fresh_farm()
         if file.was_format < FORMAT:
             self._before_upgrade()
         file.save(farm)
+        self._came_far.add(None)
 
     def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], change: Change, farm: Farm | None) -> None:
         """Make these all that the books hold, and this the farm, all or nothing; damaged files are moved aside."""
@@ -162,17 +271,17 @@ class Writing(Finding):
             except DamagedError:
                 known = self._books.get(place)
                 seq = 1 if known is None else known.seq + 1
-            parts.append(redo.Part(place, seq, documents, change, whole=True))
+            parts.append(NotePart(place, seq, documents, change, whole=True))
         plain = None if farm is None else farm_to_json(farm)
         farm_seq = 1
         with suppress(DamagedError):
             farm_seq = self._farm_on_disk().seq + 1
         # First, as the register says how many lines must be there; a crash in between only lets it say less.
-        self._fresh_register().say(dict.fromkeys(wanted))
-        self._commit_note(redo.Note(tuple(parts), plain, farm_seq, over_damage=True))
+        self.came_to(dict.fromkeys(wanted), None if farm is None else 0)
+        self._commit_note(Note(tuple(parts), plain, farm_seq, over_damage=True))
 
-    def _commit_note(self, note: redo.Note) -> None:
-        redo.write(self.disk, self.folder, note)
+    def _commit_note(self, note: Note) -> None:
+        write_redo(self.disk, self.folder, note)
         try:
             self._complete(note)
         except StoreError as error:
@@ -210,6 +319,7 @@ class Writing(Finding):
             farm = change(file.farm)
             _check_farm(farm)
             if farm != file.farm or file.stamp is None:
+                self._whole_farm()
                 self._save_farm(farm)
             saved.append(farm)
 
@@ -291,77 +401,6 @@ class Writing(Finding):
         struck = tuple(key for key, (_, ours, both) in found.items() if is_struck(both) and not is_struck(ours))
         lifted = tuple(key for key, (_, ours, both) in found.items() if is_struck(ours) and not is_struck(both))
         return struck, lifted
-
-    def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
-        """Strike a line through; it stays, with the reason, who and when. Both halves of a pair go together."""
-
-        def act(number: int) -> None:
-            lines = self._halves(entry_id)
-            if all(is_struck(document) for _, document in lines.values()):
-                raise RefusedError(Problem("entry", entry_id, "a line that is not struck through yet"))
-            struck = {key: line for key, line in lines.items() if not is_struck(line[1])}
-            change = Change(number, "struck", by, at, struck=tuple(struck))
-            self.commit(laid_out((place, with_strike(line, why, by, at)) for place, line in struck.values()), change)
-
-        self.again(act)
-
-    def lift(self, entry_id: str, by: str, at: datetime) -> None:
-        """Let a struck line stand again; that it was struck stays in its history."""
-
-        def act(number: int) -> None:
-            struck = {key: line for key, line in self._halves(entry_id).items() if is_struck(line[1])}
-            if not struck:
-                raise RefusedError(Problem("entry", entry_id, "a line that is struck through"))
-            change = Change(number, "lifted", by, at, lifted=tuple(struck))
-            self.commit(laid_out((place, without_strike(line, by, at)) for place, line in struck.values()), change)
-
-        self.again(act)
-
-    def amend(self, old_id: str, new: A | Sequence[A], by: str = "", at: datetime | None = None) -> tuple[A, ...]:
-        """Write a right line for a wrong one; the lines as written, each saying what it ``replaces``.
-
-        The wrong line stays and no longer counts. When the right one belongs to another bin, the wrong one is struck,
-        and so are the lines that it had amended itself.
-        A move and a harvest into a lot are amended by both of their halves, or by a line of another kind.
-        """
-        news: tuple[A, ...] = (new,) if isinstance(new, Entry | LotLine) else tuple(new)
-        written: list[A] = []
-
-        def act(number: int) -> None:
-            written.clear()
-            moment = at or self.clock()
-            olds = self._halves(old_id)
-            if all(is_struck(line) for _, line in olds.values()):
-                raise RefusedError(Problem("entry", old_id, "a line that is not struck through"))
-            for key, (place, _) in olds.items():
-                if right := self._right_of(key, place.bin):
-                    whole = f"The line {key} was put right by {right} already: put {right} right instead."
-                    raise RefusedError(Problem("entry", old_id, right, whole=whole))
-            left = {key: line for key, line in olds.items() if not is_struck(line[1])}
-            for entry in news:
-                same = next((key for key, (place, _) in left.items() if place.bin == place_of(entry).bin), None)
-                if same is not None:
-                    del left[same]
-                written.append(replace(entry, replaces=same or ""))
-            left |= self._amended_by(left)
-            documents = documents_of(written)
-            changed = laid_out(
-                (place, with_strike(line, f"amended by {news[0].id}", by or news[0].by, moment))
-                for place, line in left.values()
-            )
-            for entry in written:
-                if entry.id in self.book(place_of(entry)).documents:
-                    raise RefusedError(Problem("entry", entry.id, "an id that no other line has"))
-                old = olds[entry.replaces][1] if entry.replaces else {}
-                if old.get("when") == documents[entry.id]["when"]:  # it stands where the wrong one stood
-                    documents[entry.id] = placed(documents[entry.id], order_of(old))
-            for place, lines in by_place(written).items():
-                changed.setdefault(place, {}).update(place_new(documents, lines, self.book(place).last_order))
-            ids = tuple(entry.id for entry in written)
-            self.commit(changed, Change(number, "amended", by or news[0].by, moment, wrote=ids, struck=tuple(left)))
-
-        self.again(act)
-        return tuple(written)
 
 
 def _check_farm(farm: Farm) -> None:

@@ -195,11 +195,11 @@ class Wormbin(Keyboard[str]):
         for each in self.screen_stack:
             each.post_message(FarmChanged())
 
-    def tell_trouble(self, words: str, *, ours: bool) -> None:
+    def tell_trouble(self, words: str, *, ours: bool, heading: str = "") -> None:
         """Lay a trouble that matters over the screen, once; it stays until it is answered."""
         if not any(words in told for told in self._told):
             self._told.add(words)
-            self.push_screen(screen("trouble", words, ours=ours), lambda _: self._told.discard(words))
+            self.push_screen(screen("trouble", words, ours=ours, heading=heading), lambda _: self._told.discard(words))
 
     def action_help(self) -> None:
         """Show the help for the place one is in; once is enough."""

@@ -172,12 +172,12 @@ class BinPlace(Place[None]):
             self.open("write", hand, kind, then=self.written)
 
     async def action_undo(self, agreed: str = "") -> None:
-        """Take the last change back; it is struck, not lost. One of many lines is asked about first."""
+        """Take the last change back; it is struck, not lost. What the bin in hand does not show is asked about."""
         from wormbin.farm import recording  # no start waits for it
 
-        by = self.wormbin.by
+        by, here = self.wormbin.by, self.about()[0]
         try:
-            await self._change(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed))
+            await self._change(lambda farm: recording.undo(farm, by, ask=True, agreed=agreed, here=here))
         except DoubtedError as doubt:
             words = doubt.questions[0].words
             self.open("sure", words, "takes it back (U: again)", then=partial(self._sure, words))

@@ -85,7 +85,7 @@ class BookScreen(Form[None]):
         name, words, role, quiet = self._entries[index]
         longest = max(width_of(plain(each[0])) for each in self._entries)
         shown = plain(name, min(longest, max(8, width - 20)))
-        return [(f" {shown}  ", "strong"), (f"{words}  " if words else "", role), (plain(quiet), "dim")]
+        return [(f" {shown}  ", "strong"), (f"{words} " if words else "", role), (plain(quiet), "dim")]
 
     def _chosen(self) -> str:
         at = self.query_one(LineList).cursor

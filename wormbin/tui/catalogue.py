@@ -32,6 +32,7 @@ SCREENS: dict[str, str] = {
     "costs": "feedstock:CostsScreen",
     "book": "write:BookForm",
     "plan": "asking:PlanForm",
+    "label": "asking:LabelForm",
     "uses": "asking:UsesForm",
     "week": "week:WeekScreen",
     "turns": "turns:TurnsScreen",

@@ -86,7 +86,4 @@ OF_ONE = {
     "lot": Opened(
         "Lot NAME: record", lambda farm, of: records.lot(inspection.lot(farm, of.about), of.units), "record-NAME.txt"
     ),
-    "label": Opened(
-        "Lot NAME: label", lambda farm, of: records.label(inspection.label(farm, of.about), of.units), "label-NAME.txt"
-    ),
 }  # fmt: skip

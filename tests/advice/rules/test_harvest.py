@@ -31,6 +31,19 @@ def test_harvest_far_near_due_and_late(ahead: int | None, since: int | None, cod
         assert found.level is levels[found.code]
 
 
+@pytest.mark.parametrize(
+    ("early", "share", "told"), [(0, 0.71, True), (0, 0.69, False), (1, 0.71, False), (None, 0.71, False)]
+)
+def test_castings_that_may_be_ready_are_to_be_looked_at(early: int | None, share: float, told: bool) -> None:
+    on = TODAY + timedelta(days=early) if early is not None else None
+    case = a_case(
+        bin=replace(BIN, harvest_share=0.8), harvest=Window(on, TODAY + timedelta(days=50), None),
+        castings_share=band(share),
+    )  # fmt: skip
+    found = harvest.harvest(case)
+    assert (found is not None and found.code == "harvest-near" and "look" in found.what) is told
+
+
 def test_a_harvest_is_told_in_kg_and_litres_with_the_bins_own_way() -> None:
     case = a_case(
         bin=replace(BIN, method=Method.BAIT), harvest=window(0, 2),

@@ -46,7 +46,7 @@ def overfed(case: Case) -> Finding | None:
     fluff = f"lift and fluff {top(case.today.contents_m.p50, units)}, and bury what is bare"
     return told.finding(
         "overfed",
-        f"{waiting} of food is uneaten: about {worth(work)}",
+        f"{waiting} of food is uneaten: {worth(work, about=True)}",
         f"they eat about {pace} a day. {told.ground} What lies longer goes sour.",
         *take_out(case), hold(case), Action(Doing.FLUFF, fluff, 0.10), dry(case),
         said=waiting_words(case), by=("left", "worms_kg"), urgency=min(20.0, work) if isfinite(work) else 20.0,

@@ -93,6 +93,10 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         level, code, urgency = Level.STEADY, "harvest-near", 1.0
         what = f"harvest is near: likely about {day_words(window.likely, case.on)}"
         do = (Action(Doing.HARVEST, f"get ready to {take}: {how}"),)
+    elif _may_be_ready(case):
+        level, code, urgency = Level.STEADY, "harvest-near", 1.0
+        what = "castings may be ready: look for yourself"
+        do = (Action(Doing.LOOK, "dig to the base at one side. Ready castings are dark and crumble, with little else"),)
     else:
         return None
     return Finding(
@@ -111,6 +115,12 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
         source=limit.source,
         urgency=urgency,
     )
+
+
+def _may_be_ready(case: Case) -> bool:
+    """Whether castings have reached the share by the upper end of their band, and likely lack little of it."""
+    early, share = case.ahead.harvest.earliest, case.today.castings_share.p50
+    return early is not None and early <= case.on and share >= case.bin.harvest_share - limits.MAY_BE_READY
 
 
 def _bedding(case: Case) -> tuple[Action, ...]:

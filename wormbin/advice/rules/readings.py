@@ -13,7 +13,7 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.levels import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import air_share
-from wormbin.advice.wording import day_words, days, down, length, mass, percent, percent_band, temperature
+from wormbin.advice.wording import day_words, days, down, length, mass, percent, percent_band, spread, temperature
 from wormbin.figures import Band, Level
 from wormbin.records.habits import last_looked
 
@@ -143,7 +143,7 @@ def questioned(case: Case) -> Finding | None:
     if any(j.quantity == last.quantity and j.when > last.when and not j.questioned for j in case.judged):
         return None
     say = _SAY.get(last.quantity, _plainly)
-    low, high = say(last.expected.p10, case), say(last.expected.p90, case)
+    likely = spread(last.expected, lambda value: say(value, case))
     name = name_of(last.quantity, last.by)
     read = f"{name} of {say(last.read, case)}"
     if last.by == "squeeze":
@@ -153,10 +153,10 @@ def questioned(case: Case) -> Finding | None:
     when = day_words(last.when.date(), case.on)
     again = _AGAIN.get(last.by) or _AGAIN.get(last.quantity, f"read the {name} again")
     held = "The reading is kept, but counts less."
-    what, why = f"{read} is a surprise: {low} to {high} was expected", f"By your log {low} to {high} was likely"
+    what, why = f"{read} is a surprise: {likely} was expected", f"By your log {likely} was likely"
     if last.weight <= 0.0:  # it was held against the other readings of its day, and not against the estimate
         held = "The reading is kept, but not used before a second look."
-        what, why = f"{read} stands far off the others of its day", f"The others of that day say {low} to {high}"
+        what, why = f"{read} stands far off the others of its day", f"The others of that day say {likely}"
     return Finding(
         code="reading-questioned",
         level=Level.STEADY,

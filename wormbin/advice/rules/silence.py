@@ -88,7 +88,7 @@ def nothing_in(case: Case) -> Finding | None:
         why="the log has no bedding, water, food or worms. Did you undo too much? Redo brings it back.",
         actions=(
             Action(Doing.NEW_BED, "write down the bedding, the water and the worms in it"),
-            Action(Doing.THEN, "begun by mistake? End it: E, then x, or wormbin close"),
+            Action(Doing.THEN, "begun by mistake? End it: “change, close”, or wormbin close"),
         ),
         sure="The log knows only what you write down.",
         source="the log",

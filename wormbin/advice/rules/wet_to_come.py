@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from itertools import takewhile
 
 from wormbin.advice import limits
 from wormbin.advice.bedding import INSIDE, Choice, choices, kg_to_dry, name_dry
@@ -51,17 +50,17 @@ def wet_to_come(case: Case) -> WetToCome | None:
     days = case.ahead.days
     if not days or not any(each.feed_kg > 0 for each in case.ahead.plan):
         return None
-    marks = [*range(STRIDE_DAYS - 1, len(days), STRIDE_DAYS)]
-    if not marks or marks[-1] != len(days) - 1:
-        marks.append(len(days) - 1)
-    beyond = next((place for place in marks if _too_wet(case, days[place])), None)
+    first_mark = STRIDE_DAYS - 1
+    marked = dict(zip(range(first_mark, len(days), STRIDE_DAYS), days[first_mark::STRIDE_DAYS], strict=True))
+    marked[len(days) - 1] = days[-1]
+    beyond = next((place for place, day in marked.items() if _too_wet(case, day)), None)
     if beyond is None:
         return None
-    dry = sum(1 for _ in takewhile(lambda n: not _too_wet(case, days[n]), range(max(0, beyond - STRIDE_DAYS), beyond)))
-    first = days[max(0, beyond - STRIDE_DAYS) + dry]
+    near = days[max(0, beyond - STRIDE_DAYS) : beyond + 1]
+    first = next(day for day in near if _too_wet(case, day))
     options = choices(case)
     choice = options[0] if options else None
-    share = max((_share(case, days[place], choice) for place in marks if place >= beyond), default=0.0)
+    share = max(_share(case, day, choice) for place, day in marked.items() if place >= beyond)
     stands = first.moisture.p50 < limits.too_wet(case.settings).watch.enter
     deep = standing_m(case, first).p50
     share = min(MOST_SHARE, share)

@@ -45,7 +45,7 @@ def none_yet(case: Case) -> Finding | None:
         what="no worms in this bin yet",
         why="the log has bedding, and no worms. Nothing gets eaten until they are in.",
         actions=(
-            Action(Doing.WORMS, "put the worms in, then write them down: e, then k, or wormbin stock"),
+            Action(Doing.WORMS, "put the worms in, then write them down: “write more”, or wormbin stock"),
             Action(Doing.THEN, "feed from the second or third day after that"),
         ),
         sure="The log knows only what you write down.",

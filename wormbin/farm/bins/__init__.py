@@ -6,6 +6,7 @@ What is heavy to load is imported within the functions, so that a start and a co
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -84,7 +85,15 @@ def what_if(
     from wormbin.farm.bins import futures
 
     change = futures.Change(skip, double, bedding, spell, split, harvest)
-    return futures.what_if(session.scene(bin, on), change)
+    return as_laid(session, futures.what_if(session.scene(bin, on), change), on)
+
+
+def as_laid(session: Session, view: WhatIfView, on: date | None) -> WhatIfView:
+    """Two futures, the planned harvest on the day that the week has for it."""
+    laid, planned = session.cache.laid(on, view.on), view.as_planned
+    if laid is None:
+        return view
+    return replace(view, as_planned=replace(planned, harvest=laid.over_harvest(view.bin, planned.harvest)))
 
 
 def absence(session: Session, bin: str, first: str, last: str, on: date | None = None) -> Absence:

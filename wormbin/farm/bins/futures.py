@@ -48,7 +48,16 @@ class Change:
 
 def what_if(scene: Scene, change: Change) -> WhatIfView:
     """Both futures. Raises RefusedError for a change that is not clear or cannot be."""
-    title, ahead, other = _instead(scene, change)
+    return _beside(scene, *_instead(scene, change))
+
+
+def written(scene: Scene, entries: Sequence[Entry], title: str) -> WhatIfView:
+    """Both futures: as planned, and with these lines, which are not written yet."""
+    other = scene.with_written(entries)
+    return _beside(scene, title, look_ahead(other.past.replay, scene.plan, scene.ahead_days), other)
+
+
+def _beside(scene: Scene, title: str, ahead: Ahead, other: Scene) -> WhatIfView:
     as_planned = _future("as planned", scene, scene.ahead)
     instead = replace(_future(title, other, ahead), harvest=_harvest(other, ahead))
     rows = _rows(as_planned, instead, scene)

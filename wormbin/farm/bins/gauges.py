@@ -297,7 +297,8 @@ def target_words(target: tuple[float | None, float | None], say: Callable[[float
         return f"{say(low)} to {say(high)}"
     if low is not None:
         return f"{say(low)} or more"
-    return f"{say(high)} or less" if high is not None else ""
+    most = say(high) if high is not None else ""
+    return f"{most} or less" if most not in ("", NONE) else most
 
 
 def level_of(code: str, findings: tuple[Finding, ...]) -> Level:

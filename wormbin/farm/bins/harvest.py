@@ -12,7 +12,7 @@ from wormbin.advice.limits import HARVEST_NEAR_DAYS
 from wormbin.advice.rules.harvest import wet_kg
 from wormbin.advice.trays import Tray, first_due, following, last_fed, last_fed_on, tray_name, trays
 from wormbin.figures import Band
-from wormbin.measures import told
+from wormbin.measures import percent, told
 from wormbin.measures.dates import on_day
 from wormbin.process.views import Ahead, Day, Window
 from wormbin.records.habits import last_feeding
@@ -86,7 +86,7 @@ def _coming(scene: Scene, ahead: Ahead, tray: Tray | None) -> Coming:
         window=told_window(window, on),
         day=day,
         kg=kg,
-        words=_words(scene, window, day, apart),
+        words=_words(scene, ahead, window, day, apart),
         steps=tuple(replace(step, what=told(step.what, settings.units)) for step in _minding(scene, steps, day)),
         rest=rest(bin_, window, day),
     )
@@ -110,9 +110,12 @@ def _kg(scene: Scene, ahead: Ahead, tray: Tray | None, window: Window) -> Band:
     return wet_kg(of.castings_dry_kg, of.moisture.p50)
 
 
-def _words(scene: Scene, window: Window, day: date | None, apart: Apart | None) -> str:
-    """ "about 14 March (2 March to 1 April)"; and in which tray, and the day to take them off where it is another."""
+def _words(scene: Scene, ahead: Ahead, window: Window, day: date | None, apart: Apart | None) -> str:
+    """ "about 14 March (2 March to 1 April)"; which tray; the day to take them off where it is another; why none is."""
     on, said = scene.on, wording.window_words(window, scene.on, scene.ahead_days)
+    if not apart and window.earliest is None and window.due_since is None and ahead.days:
+        share = ahead.days[-1].castings_share.p50
+        return f"{said}: {percent(share)} castings by then, {percent(scene.bin.harvest_share)} needed"
     where = f", in the {apart.name}" if apart else ""
     if day is None or (window.due_since is None and day == window.likely):
         return said + where

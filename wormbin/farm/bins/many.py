@@ -6,12 +6,13 @@ One far off is kept in the log and asked about; the sums go on from the others a
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import groupby
 
 from wormbin.advice.evidence import name_of
+from wormbin.advice.looks import A_CLASS, is_class
 from wormbin.farm.bins.gauges import say_reading
 from wormbin.farm.bins.past import Past
 from wormbin.farm.bins.scene import Scene
@@ -34,7 +35,6 @@ AGREE = 0.05
 """Moisture readings of a day whose spread is no more than this agree (ours; a meter's own scatter is four points)."""
 TESTED_DAYS = 120
 """An oven test of so many days ago still tells how a meter reads (ours)."""
-MANY = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +58,11 @@ class DayOf:
         return tuple(line for line, far in zip(self.lines, self.many.far_off, strict=True) if far)
 
 
-def days_of_many(entries: Iterable[Entry], least: int = 2) -> tuple[DayOf, ...]:
-    """The looks that count together and are ``least`` or more, in time order. ``entries`` are standing lines."""
+def days_of_many(entries: Iterable[Entry]) -> tuple[DayOf, ...]:
+    """The looks of a class that count together (``advice/looks``), in time order. ``entries`` are standing lines."""
     lines = tuple(entries)
     checks = Counter(each.when.date() for each in lines if isinstance(each.what, Check))
-    often = {day for day, times in checks.items() if times >= least}
+    often = {day for day, times in checks.items() if times >= A_CLASS}
     found = []
     for on, of_day in groupby((each for each in lines if each.when.date() in often), key=lambda each: each.when.date()):
         groups: dict[tuple[str, str, int, int], list[tuple[Entry, float]]] = {}
@@ -72,7 +72,7 @@ def days_of_many(entries: Iterable[Entry], least: int = 2) -> tuple[DayOf, ...]:
             for quantity, by, value in _values(each):
                 groups.setdefault((quantity, by, each.compartment, done), []).append((each, value))
         for (quantity, by, *_), read in groups.items():
-            if len(read) >= least:
+            if is_class(entry.by for entry, _value in read):
                 many = together([value for _, value in read], LEAST_OFF[quantity])
                 found.append(DayOf(on, quantity, by, tuple(read), many))
     return tuple(found)
@@ -106,7 +106,7 @@ def apart(entries: Sequence[Entry], until: datetime) -> tuple[tuple[Entry, ...],
     known = [each for each in standing(tuple(entries)) if each.when.replace(tzinfo=None) <= until.replace(tzinfo=None)]
     judged: list[Judged] = []
     blank: dict[str, dict[str, None]] = {}
-    for day in days_of_many(known, MANY):
+    for day in days_of_many(known):
         half = TENTH_SD * max(day.many.spread, LEAST_OFF[day.quantity] / 3.0)
         others = Band(day.many.mean - half, day.many.mean, day.many.mean + half)
         for entry, value in day.odd:
@@ -192,7 +192,7 @@ def asked(scene: Scene, entry: Entry) -> tuple[Question, ...]:
     """What to ask of a check before it is saved: what in it would stand far off the others of its day."""
     lines = (*as_written(scene), entry)
     found = []
-    for day in days_of_many([each for each in lines if each.when.date() == entry.when.date()], MANY):
+    for day in days_of_many([each for each in lines if each.when.date() == entry.when.date()]):
         for odd, value in day.odd:
             if odd is entry:
                 read, mean = (say_reading(day.quantity, each, scene.settings.units) for each in (value, day.many.mean))
@@ -217,6 +217,9 @@ def view(scene: Scene) -> ManyView:
                 found.append(f"{read} fits the estimate badly, and {weight_words(each.weight)}")
         return "; ".join(found)
 
+    def said(day: DayOf, pick: Callable[[Iterable[float]], float]) -> str:
+        return say_reading(day.quantity, pick(value for _, value in day.lines), units)
+
     shown = tuple(
         ManyDay(
             day.on, day.quantity, name_of(day.quantity, day.by), told(day),
@@ -225,6 +228,7 @@ def view(scene: Scene) -> ManyView:
                 for (entry, value), far in zip(day.lines, day.many.far_off, strict=True)
             ),
             day.many.mean, day.many.spread, say_reading(day.quantity, day.many.mean, units), spread_words(day, units),
+            (said(day, min), said(day, max)),
         )
         for day in reversed(days_of_many(as_written(scene)))
     )  # fmt: skip
@@ -237,7 +241,7 @@ def still_words(scene: Scene, found: Sequence[DayOf]) -> tuple[str, ...]:
         return ()  # how that meter reads is known by now
     for day in found:
         gap = day.many.mean - _moisture_on(scene, day.on)
-        if day.quantity != "moisture" or day.by != "meter" or len(day.kept) < MANY or abs(gap) <= STOOD_STILL:
+        if day.quantity != "moisture" or day.by != "meter" or len(day.kept) < A_CLASS or abs(gap) <= STOOD_STILL:
             continue
         if day.many.spread > AGREE:
             apart = f"{counted(len(day.kept), 'reading')} lie {spread_words(day, scene.settings.units)} apart"

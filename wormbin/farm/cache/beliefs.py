@@ -23,7 +23,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, standing
 from wormbin.records.farms import Away
 from wormbin.records.shapes import shape_of
-from wormbin.store.desk import Desk
+from wormbin.store import Desk
 
 FORM = 3
 """Raised whenever what is kept on disk changes its shape."""

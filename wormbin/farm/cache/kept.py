@@ -17,7 +17,7 @@ from wormbin.farm.cache.rows import DUES, HOURS, Rows, end_of_quarter
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Kind
 from wormbin.records.farms import OnHand, OwnMaterial, Settings, settings_of
-from wormbin.store.errors import StoreError
+from wormbin.store import StoreError
 
 if TYPE_CHECKING:
     from wormbin.castings.loads import Larder

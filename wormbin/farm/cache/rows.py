@@ -25,7 +25,7 @@ from wormbin.records.shapes import shape_of
 from wormbin.store import stamps, worked_out
 
 if TYPE_CHECKING:
-    from wormbin.store.desk import Desk
+    from wormbin.store import Desk
 
 FORM = 13
 """Raised whenever a row, or the way it is kept, changes its shape."""

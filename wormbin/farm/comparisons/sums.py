@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from math import hypot
@@ -16,12 +17,13 @@ from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.constants import TENTH_SD
-from wormbin.science.paired import ALIKE, LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
+from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
     from wormbin.farm.bins.scene import Scene
+
+Ways = Mapping[str, Mapping[date, float]]
+"""What was read by each way of reading, by day."""
 
 _95_OF_80 = 1.95996 / TENTH_SD
 """From the half width of a band that holds eight in ten to one that holds 95 in a hundred, of a normal distribution."""
@@ -36,8 +38,9 @@ def difference(
     differences, usual = _read(told, one, other, begins)
     on = one.on
     made, made_usual = _made(told, about, one, other, begins)
-    matters = told.matters * usual if told.share else told.matters
-    pair, had = paired(differences, ALIKE * matters), len(differences)
+    of = usual if told.share else 1.0
+    matters = told.matters * of
+    pair, had = paired(differences, told.alike * of, told.carry), len(differences)
     made_matters = told.matters * made_usual if told.share or told.made_unit else told.matters
     over = on >= ends
     # Who looks at several quantities is fooled by one of them sooner: those beside the chosen one are held to more.
@@ -73,25 +76,30 @@ def difference(
 
 def _read(told: Told, one: Scene, other: Scene, begins: date) -> tuple[Mapping[int, float], float]:
     """How far the readings of both bins lie apart week by week, and the mean of all."""
-    if not told.read:
-        return {}, 0.0
-    for by_hand in (False, True):  # a squeeze tells four steps only: it counts where no instrument tells enough
-        mine, theirs = (_by_day(scene, told.read, begins, by_hand=by_hand) for scene in (one, other))
-        differences = {week: told.sign * value for week, value in weekly(mine, theirs, begins).items()}
-        if len(differences) >= LEAST_WEEKS:
-            break
-    every = [*mine.values(), *theirs.values()]
-    return differences, fmean(every) if every else 0.0
+    mine, theirs = (_by_way(scene, told.read, begins) for scene in (one, other))
+    every = [value for side in (mine, theirs) for days in side.values() for value in days.values()]
+    return by_week(mine, theirs, begins, told.sign), fmean(every) if every else 0.0
 
 
-def _by_day(scene: Scene, quantity: str, begins: date, *, by_hand: bool) -> dict[date, float]:
-    """The mean reading of each day, without those that are set aside, and ``by_hand`` or not."""
-    days: dict[date, list[float]] = defaultdict(list)
+def by_week(mine: Ways, theirs: Ways, begins: date, sign: float) -> dict[int, float]:
+    """The difference of each week by all ways of reading (a meter, a hand that squeezes), each held against itself.
+
+    What an instrument or a hand has wrong for both bins falls out of the difference, and two tell more than one.
+    """
+    ways = [weekly(mine[way], theirs[way], begins) for way in mine if way in theirs]
+    weeks = sorted({week for way in ways for week in way})
+    return {week: sign * fmean(way[week] for way in ways if week in way) for week in weeks}
+
+
+def _by_way(scene: Scene, quantity: str, begins: date) -> Ways:
+    """The mean reading of each day by each way of reading, without those that are set aside."""
+    hands = {each.id: each.by for each in scene.entries}
+    ways: dict[str, dict[date, list[float]]] = defaultdict(lambda: defaultdict(list))
     for each in scene.past.judged:
-        fits = not each.questioned and (by_hand or each.by != MoistureBy.SQUEEZE)
-        if each.quantity == quantity and each.when.date() >= begins and fits:
-            days[each.when.date()].append(each.read)
-    return {day: fmean(values) for day, values in days.items()}
+        if each.quantity == quantity and each.when.date() >= begins and not each.questioned:
+            hand = f" {hands.get(each.entry, '')}" if each.by == MoistureBy.SQUEEZE else ""
+            ways[each.by + hand][each.when.date()].append(each.read)
+    return {way: {day: fmean(values) for day, values in days.items()} for way, days in ways.items()}
 
 
 def weekly(mine: Mapping[date, float], theirs: Mapping[date, float], begins: date) -> dict[int, float]:
@@ -139,7 +147,7 @@ def verdict_of(pair: Paired | None, sure: float, matters: float, *, over: bool) 
     low, high = pair.interval(sure)
     if low > 0.0 or high < 0.0:
         return Verdict.MORE, 0
-    more = pair.weeks_more(matters)
+    more = pair.weeks_more(pair.aim(matters))
     return (Verdict.NOT_MORE if more == 0 and over else Verdict.NOT_YET), more
 
 

@@ -15,7 +15,7 @@ from wormbin.measures.dates import day_words
 from wormbin.measures.units import INCH_M, POUND_KG
 from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured
-from wormbin.science.paired import LEAST_WEEKS, Paired
+from wormbin.science.paired import LEAST_WEEKS, USUAL, Paired
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.harvest import Coming
@@ -23,8 +23,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """How one quantity is read, worked out and told. ``matters`` is the least difference worth telling, in ``unit``;
-    with ``share`` it is a share of the mean of both bins. ``read`` is a judged quantity, "" where none can be read;
+    """How one quantity is read, worked out and told. ``matters`` is the least difference worth telling, in ``unit``,
+    and ``alike`` how far boxes kept alike lie apart for good (standard deviation; ours, after the made-up bins of
+    ``tests/benchmarks/comparing``); with ``share`` both are shares of the mean of both bins. ``carry`` is how much of a
+    week's difference usually carries over to the next. ``read`` is a judged quantity, "" where none can be read;
     ``by`` says how it is read."""
 
     title: str
@@ -33,42 +35,44 @@ class Told:
     read: str
     of: Callable[[Day], Band]
     matters: float
+    alike: float
     words: str
     share: bool = False
     sign: float = 1.0
     made_unit: str = ""
     by: str = ""
+    carry: float = USUAL
 
 
 TOLD = {
     Measured.WORKED: Told(
-        "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10,
+        "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10, 0.025,
         "{more} had {by} less of its last feeding left than {less}", sign=-1.0, made_unit="kg",
         by="what is left of a feeding (--left)",
     ),
     Measured.CASTINGS: Told(
-        "castings share", "castings", "fraction", "", lambda day: day.castings_share, 0.05,
+        "castings share", "castings", "fraction", "", lambda day: day.castings_share, 0.05, 0.0,
         "{more} is {by} further with its castings than {less}",
     ),
     Measured.MOISTURE: Told(
-        "moisture", "moisture", "fraction", "moisture", lambda day: day.moisture, 0.03,
+        "moisture", "moisture", "fraction", "moisture", lambda day: day.moisture, 0.03, 0.008,
         "{more} was {by} wetter than {less}", by="moisture (--moisture, or --squeeze in both)",
     ),
     Measured.TEMPERATURE: Told(
-        "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, "{more} was {by} warmer than {less}",
+        "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, 0.3, "{more} was {by} warmer than {less}",
         by="the bed's temperature (--temp)",
     ),
     Measured.WORMS: Told(
-        "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, "{more} held {by} more worms than {less}",
-        share=True, by="counted worms (survey)",
+        "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, 0.03,
+        "{more} held {by} more worms than {less}", share=True, by="counted worms (survey)",
     ),
     Measured.DEPTH: Told(
-        "depth", "depth", "m", "contents_m", lambda day: day.contents_m, 0.015, "{more} stood {by} deeper than {less}",
-        by="depth by the ruler (--depth)",
+        "depth", "depth", "m", "contents_m", lambda day: day.contents_m, 0.015, 0.005,
+        "{more} stood {by} deeper than {less}", by="depth by the ruler (--depth)",
     ),
     Measured.WEIGHT: Told(
-        "weight", "weight", "kg", "total_kg", lambda day: day.total_kg, 0.10, "{more} weighed {by} more than {less}",
-        share=True, by="weight (weigh)",
+        "weight", "weight", "kg", "total_kg", lambda day: day.total_kg, 0.10, 0.05,
+        "{more} weighed {by} more than {less}", share=True, by="weight (weigh)", carry=0.6,
     ),
 }  # fmt: skip
 
@@ -125,7 +129,7 @@ def read_words(
 ) -> str:  # fmt: skip
     """The one plain sentence of the readings, of which both bins ``had`` some in so many weeks. ``line`` is the entry
     that began the comparison, "" where there is none."""
-    least = difference_words(matters, told.unit, units)
+    least = difference_words(matters if pair is None else pair.aim(matters), told.unit, units)
     if verdict is Verdict.NOT_YET:
         weeks = f"about {counted(more, 'more week', 'more weeks')}" if more else ""
         late = f" {_late(line, more, ends, on)}" if line and more and on + timedelta(weeks=more) > ends else ""
@@ -196,9 +200,9 @@ def harvest_words(coming: Sequence[tuple[str, Coming]], on: date) -> str:
     far = [f"{name}: not in sight" for name, one in coming if one.day is None]
     each = [f"{name}: {day_words(day, on)}" for day, _, name in days]
     if len(days) < 2:
-        return f"Harvest: {'; '.join((*each, *far))}."
+        return f"Ready to harvest: {'; '.join((*each, *far))}."
     first, last = (pick(days, key=lambda one: one[0]) for pick in (min, max))
     ends, begins = first[1].latest, last[1].earliest
     gap = counted((last[0] - first[0]).days, "day")
     told = f"{gap} apart" if ends and begins and ends < begins else f"{gap} apart, too few to tell them apart"
-    return f"Harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."
+    return f"Ready to harvest: {'; '.join((*each, *far))}. That is {told if last[0] > first[0] else 'the same day'}."

@@ -37,7 +37,7 @@ from wormbin.records.ids import new_id
 from wormbin.records.kinds.fields import Field, Of
 from wormbin.records.kinds.log import BY_KIND
 from wormbin.records.lots import LotLine, LotWhat, lot_key, with_intakes
-from wormbin.store.store import Store
+from wormbin.store import Store
 
 
 def _meant(field: Field, words: str) -> list[str]:

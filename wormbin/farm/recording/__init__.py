@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from wormbin.farm.bins.causes import Cause
     from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import SurveyView
+    from wormbin.farm.views.proposals import SurveyView, WhatIfView
     from wormbin.records.lots import Line
 
 FEW = 5
@@ -42,6 +42,28 @@ def preview_survey(
     ledger = ledger_of(session)
     said = {"samples": "; ".join(samples), "area": sample_area}
     return survey_view(ledger.spoken.read(LOG_KINDS[Survey], said), ledger.bin(bin), session.units)
+
+
+def preview_harvest(session: Session, bin: str, said: Mapping[str, str], heading: Heading = NOW) -> WhatIfView:
+    """What a harvest would do to the bin and to its lot, and what would be asked about it; nothing is saved."""
+    from dataclasses import replace
+
+    from wormbin.farm.bins import as_laid, futures
+    from wormbin.farm.lots import Lots
+    from wormbin.farm.recording.asked_first import doubt
+
+    ledger, asked = ledger_of(session), tuple[str, ...]()
+    one, head, entries = ledger.read(bin, Kind.HARVEST, said, of_the_day(heading, session.asked_on))
+    into, wrong = Lots(session).would_join(entries), ledger.line_id(head.replaces)
+    scene = session.scene(one.key, entries[0].when.date())
+    if wrong:
+        scene = session.cache.without(scene, wrong)
+    try:
+        doubt(session, one, entries, wrong)
+    except DoubtedError as doubted:
+        asked = tuple(each.words for each in doubted.questions)
+    view = as_laid(session, futures.written(scene, entries, ledger.words(entries[0])), session.asked_on)
+    return replace(view, words=(*asked, *into, *view.words))
 
 
 def troubles(session: Session, bin: str, signs: Mapping[str, str]) -> tuple[Cause, ...]:
@@ -110,13 +132,14 @@ def _said(session: Session, line: Line) -> str:
     return logbook.line(session, line.id).words if isinstance(line, Entry) else Lots(session).line_words(line)
 
 
-def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "") -> Recorded:
+def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "", here: str = "") -> Recorded:
     """Take the last change back: what it wrote is struck, what it struck stands again.
 
-    With ``ask`` a change of many lines is asked about first (DoubtedError), until those words are ``agreed`` to.
+    With ``ask`` a change of many lines, of another bin than ``here`` or of an earlier day is asked about first
+    (DoubtedError), until those words are ``agreed`` to.
     """
     if ask:
-        _ask_undo(session, agreed)
+        _ask_undo(session, agreed, here)
     change = session.store.undo(tidy(by), session.clock())
     if change.struck and not change.wrote:
         return Recorded(change.ids, f"the strike is taken back, the line stands again: {_each(session, change.struck)}")
@@ -128,8 +151,8 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "")
     return Recorded(change.ids, f"taken back ({change.did}): {_each(session, change.ids)}{stands}")
 
 
-def _ask_undo(farm: Session, agreed: str) -> None:
-    """Raise DoubtedError when undo would take many lines back, unless these very words were ``agreed`` to."""
+def _ask_undo(farm: Session, agreed: str, here: str) -> None:
+    """Raise DoubtedError when undo would take back what nobody looks at, unless these very words were agreed to."""
     from wormbin.farm.views.proposals import Question
     from wormbin.records.lots import MARK
 
@@ -137,13 +160,18 @@ def _ask_undo(farm: Session, agreed: str) -> None:
     if change is None:
         return
     lines = {each for each in change.ids if not each.endswith(MARK)}
+    day, what = change.at.date(), _WHAT.get(change.did, "the last change")
     if len(lines) <= FEW:
-        return
-    held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs)
-    where = f" in {counted(held, 'bin')}" if held else ""
-    what = _WHAT.get(change.did, "the last change")
-    day = change.at.date().isoformat()
-    words = f"This takes back {what} of {day} as a whole: {counted(len(lines), 'line')}{where}."
+        touched = {each.bin: farm.bin(each.bin).name for each in map(farm.store.find_line, lines)
+                   if isinstance(each, Entry)} or {each.key: each.name for each in change.was}  # fmt: skip
+        if [*touched] == [here] and day == farm.clock().date():
+            return
+        said = f"{', '.join(touched.values())}: {_each(farm, change.ids)}".strip(": ")
+        words = f"This takes back {what} of {day.isoformat()}: {said}."
+    else:
+        held = sum(any(entry.id in lines for entry in log) for _, log in farm.logs)
+        where = f" in {counted(held, 'bin')}" if held else ""
+        words = f"This takes back {what} of {day.isoformat()} as a whole: {counted(len(lines), 'line')}{where}."
     if words != agreed:
         raise DoubtedError((Question("undo", str(len(lines)), words),))
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store.errors import StoreError
+from wormbin.store import StoreError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -42,7 +42,7 @@ def names_words(by: Iterable[str]) -> str:
 
 def write_page(name: str, lines: Sequence[str]) -> Path:
     """Write ``lines`` to a new text file; the path it has. RefusedError when it cannot be, and then nothing is left."""
-    from wormbin.store.whole import hand_out, named
+    from wormbin.store import hand_out, named
 
     example = "~/worms.txt"
     try:

@@ -6,7 +6,6 @@ The same for what lies farther ahead than the round looks: then it fills with th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -16,8 +15,7 @@ from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.layout import Layout
 from wormbin.farm.views.round import RoundRow
 from wormbin.records.bins import Bin
-from wormbin.store import stamps
-from wormbin.store.errors import Flaw, StoreError
+from wormbin.store import Flaw, StoreError, stamps
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
@@ -82,16 +80,16 @@ class Filling:
 
     def _add(self, row: object) -> None:
         if isinstance(row, RoundRow):
-            self.known.append(replace(row, guess=True) if self._waits_for_guess(row) else row)
+            self.known.append(self._before_guess(row))
         elif isinstance(row, ComingRows):
             self.coming.append(row)
 
-    def _waits_for_guess(self, row: RoundRow) -> bool:
+    def _before_guess(self, row: RoundRow) -> RoundRow:
         if not self._guessing:
-            return False
-        from wormbin.farm.guesses import wanted
+            return row
+        from wormbin.farm.guesses import covered, wanted
 
-        return wanted(self._farm, row.bin)
+        return covered(row) if wanted(self._farm, row.bin) else row
 
     def rest(self) -> Iterator[RoundRow | ComingRows | TroubledBin]:
         """The cold bins one by one, worked out here and kept."""

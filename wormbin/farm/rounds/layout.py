@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from wormbin.castings.lot import Lot
     from wormbin.exchange.calendar import Due
     from wormbin.farm.session import Session
+    from wormbin.schedule.pace import Pace
     from wormbin.schedule.spread import Job
 
 SPREAD_DAYS = 28
@@ -50,7 +51,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
     put = {each.bin: each.on for each in settings.put}
     last = today + timedelta(days=SPREAD_DAYS)
     near = {row.bin: row for row in rows if row.harvest.on is not None and (row.harvest.on <= last or row.bin in put)}
-    jobs = [_job(row, put.get(row.bin), own.harvest) for row in near.values()]
+    jobs = [_job(row, put.get(row.bin), own) for row in near.values()]
     trouble = sum(row.jobs_minutes for row in rows if not row.ticked)
 
     nexts = [(row.next_feeding, row.next_check) for row in rows]
@@ -64,7 +65,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
             yield bin, Moved(was, day)
 
 
-def _job(row: RoundRow, put: date | None, pace: float) -> Job:
+def _job(row: RoundRow, put: date | None, own: Pace) -> Job:
     from wormbin.schedule.spread import Job
 
     harvest = row.harvest
@@ -72,7 +73,8 @@ def _job(row: RoundRow, put: date | None, pace: float) -> Job:
     day = harvest.on
     assert day is not None
     steps = {step.code: step for step in harvest.steps}
-    minutes = pace * steps["harvest"].minutes if "harvest" in steps else 0.0
+    minutes = own.harvest * steps["harvest"].minutes if "harvest" in steps else 0.0
+    minutes += own.walk * sum(step.minutes for step in harvest.steps if step.on == day and step.code != "harvest")
     cure = (steps["cured"].on - day).days if "cured" in steps else 0
     late = 0.0
     if harvest.due_since is not None:
@@ -91,7 +93,7 @@ def curing_now(session: Session, on: date) -> tuple[tuple[Lot, date], ...]:
     """Lots that are not sieved yet, and the day on which each has cured."""
     from wormbin.castings.lot import lots
     from wormbin.castings.plan import curing
-    from wormbin.store.errors import StoreError
+    from wormbin.store import StoreError
 
     try:
         found = lots(line for line in session.store.lot_lines() if line.when.date() <= on)
@@ -107,7 +109,7 @@ def promised(session: Session, on: date, days: int) -> tuple[Due, ...]:
     from wormbin.exchange import calendar as files
     from wormbin.measures import mass
     from wormbin.records.kinds.castings import Product
-    from wormbin.store.errors import StoreError
+    from wormbin.store import StoreError
 
     try:
         book = session.store.lot_lines()

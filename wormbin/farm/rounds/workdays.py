@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
+GO_ON = "go on: "
 
 
 def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> WeekView:
@@ -49,7 +50,28 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         walk = round(own.walk * walk_minutes(fed, looked)) if number else rounds.minutes_left(rows)
         walk = walk if hours_on(settings, day) else 0
         found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day]), feeds=fed > 0))
-    return WeekView(today, tuple(found), tuple(_rests_on(session, settings, today)))
+    return WeekView(today, tuple(_carried_on(found)), tuple(_rests_on(session, settings, today)))
+
+
+def _carried_on(days: Iterable[WorkDay]) -> Iterator[WorkDay]:
+    """The days with what is longer than its day has hours for gone on with on the days after, as it is laid."""
+    rest: tuple[JobView, ...] = ()
+    for each in days:
+        if not each.minutes:
+            yield each
+            continue
+        jobs, goes_on = (*rest, *each.jobs), bool(rest)
+        long = rest[0] if goes_on else max(jobs, key=lambda job: job.minutes, default=None)
+        rest, over = (), replace(each, jobs=jobs).over
+        if over and long is not None and (goes_on or long.minutes > each.minutes - each.walk_minutes):
+            part = max(0, long.minutes - over)
+            part = part if part >= STEP_MINUTES else 0
+            if part or goes_on:
+                what = GO_ON + long.what.removeprefix(GO_ON)
+                rest = (JobView(long.bin, long.name, what, long.minutes - part),)
+                cut = (replace(long, minutes=part),) if part else ()
+                jobs = tuple(one for job in jobs for one in (cut if job is long else (job,)))
+        yield replace(each, jobs=jobs)
 
 
 def _jobs(row: RoundRow, today: date, put: dict[str, date]) -> Iterator[tuple[date, JobView]]:

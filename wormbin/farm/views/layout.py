@@ -55,29 +55,22 @@ class Layout:
         return tuple(self._row(row) for row in rows)
 
     def _row(self, row: RoundRow) -> RoundRow:
-        place = self.places.get(row.bin, Place())
-        row = replace(
+        place, moved = self.places.get(row.bin, Place()), self.moved.get(row.bin)
+        return replace(
             row,
             stop=place.stop,
             walk_at=place.at,
             minutes=max(1, round(row.minutes * self.walk)),
             jobs_minutes=round(row.jobs_minutes * self.walk),
-            harvest=self._paced(row.harvest),
+            do=self.over_steps(row.bin, row.harvest.on, row.do, row.doing),
+            harvest=self.over_harvest(row.bin, row.harvest),
+            ripe_on=moved.was if moved is not None and row.harvest.on == moved.was else row.ripe_on,
         )
-        moved = self.moved.get(row.bin)
-        if moved is None or row.harvest.on != moved.was:
-            return row
-        do = _told(row.do, row.doing, moved, self.on)
-        return replace(row, do=do, harvest=self._harvest(row.harvest, moved), ripe_on=moved.was)
 
     def over_view(self, view: BinView, doing: Sequence[Doing]) -> BinView:
         """A bin's page with this laid over it; ``doing`` is what kind of step each of its steps is."""
-        view = replace(view, harvest=self._paced(view.harvest))
-        moved = self.moved.get(view.bin.key)
-        if moved is None or view.harvest.on != moved.was:
-            return view
-        do = _told(view.do_now, doing, moved, self.on)
-        return replace(view, do_now=do, harvest=self._harvest(view.harvest, moved))
+        do = self.over_steps(view.bin.key, view.harvest.on, view.do_now, doing)
+        return replace(view, do_now=do, harvest=self.over_harvest(view.bin.key, view.harvest))
 
     def over_steps(self, bin: str, was: date | None, do: Sequence[str], doing: Sequence[Doing]) -> tuple[str, ...]:
         """What to do now at a bin whose harvest would be on ``was``, with the day that it has."""
@@ -95,11 +88,12 @@ class Layout:
             for each in every
         )
 
-    def _paced(self, harvest: HarvestView) -> HarvestView:
-        steps = tuple(_paced(step, self.walk, self.harvest) for step in harvest.steps)
-        return replace(harvest, steps=steps)
-
-    def _harvest(self, harvest: HarvestView, moved: Moved) -> HarvestView:
+    def over_harvest(self, bin: str, harvest: HarvestView) -> HarvestView:
+        """When there will be castings of a bin, on the day that the harvest has and at the keeper's own pace."""
+        harvest = replace(harvest, steps=tuple(_paced(step, self.walk, self.harvest) for step in harvest.steps))
+        moved = self.moved.get(bin)
+        if moved is None or harvest.on != moved.was:
+            return harvest
         by = moved.on - moved.was
         steps = (
             step if step.code in BEFORE else replace(step, on=max(self.on, step.on + by)) for step in harvest.steps
@@ -110,7 +104,8 @@ class Layout:
 
 
 def _paced(step: StepView, walk: float, harvest: float) -> StepView:
-    return replace(step, minutes=max(1, round(step.minutes * (harvest if step.code == "harvest" else walk))))
+    pace = harvest if step.code == "harvest" else walk
+    return replace(step, minutes=max(min(1, step.minutes), round(step.minutes * pace)))
 
 
 def _told(do: Sequence[str], doing: Sequence[Doing], moved: Moved, on: date) -> tuple[str, ...]:

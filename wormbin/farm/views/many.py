@@ -23,6 +23,8 @@ class ManyDay:
     spread: float
     mean_words: str
     spread_words: str
+    ends: tuple[str, str]
+    """The lowest and the highest of them in words."""
 
 
 @dataclass(frozen=True, slots=True)

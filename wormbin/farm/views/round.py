@@ -7,6 +7,7 @@ from datetime import date
 
 from wormbin.advice.finding import Doing, Finding
 from wormbin.figures import Band, Basis, Level
+from wormbin.measures.dates import time_words
 
 RESTS = frozenset({Doing.STOP, Doing.HARVEST, Doing.NEW_BED, Doing.WITH_FEED, Doing.THEN, Doing.CAUTION})
 """Steps that are not for this look: to leave it alone, of a later feeding, or of a harvest, which has its own days."""
@@ -22,6 +23,11 @@ class StepView:
     minutes: int = 0
     kg: float = 0.0
     """Dry bedding that it wants."""
+
+    @property
+    def words(self) -> str:
+        """What is to be done, and of a harvest how long it takes."""
+        return f"{self.what}; {time_words(self.minutes)} of work" if self.code == "harvest" else self.what
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +138,13 @@ class RoundRow:
     stop: str = ""
     walk_at: int = 0
     """The stop of the walk where it stands, and its place in the walk."""
-    guess: bool = False
-    """Whether its figures wait for a guess of the day."""
     ripe_on: date | None = None
     """The first day on which it could be harvested, where the work on the others puts that off; else None."""
+
+    @property
+    def guess(self) -> bool:
+        """Whether its figures wait for a guess of the day."""
+        return False
 
     @property
     def done(self) -> bool:
@@ -148,3 +157,13 @@ class RoundRow:
         feeds = self.load.feed_kg > 0 and not self.fed_today
         left = any(kind not in RESTS and (kind is not Doing.FEED or feeds) for kind in self.doing)
         return self.done and self.level is not Level.ACT and not left
+
+
+@dataclass(frozen=True, slots=True)
+class CoveredRow(RoundRow):
+    """A row before the guess of the day: nothing that is shown or sent out of it tells what is to be guessed."""
+
+    @property
+    def guess(self) -> bool:
+        """It does wait."""
+        return True

@@ -345,7 +345,7 @@ LOG_KINDS = by_what(
         rank=2,
         command=Command(
             "harvest", "write down castings taken off",
-            ('harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30'),
+            ('harvest kitchen "4.5 kg" --moisture 70 --lot spring-26', 'harvest kitchen "6 L" --left-behind 30 --try'),
             yes=UNLIKELY,
         ),
         page=Page("h", "harvest", "castings taken off",
@@ -368,7 +368,7 @@ LOG_KINDS = by_what(
         Kind.STOCKING, Stocking, "worms {out}: {worms}{price}{who}",
         (Field("worms", Of.WORMS, "worms_kg", label="worms in", example="250 g or 500 worms", column="amount",
                metavar="AMOUNT", help="how many: 500 g, 1 lb, 250 worms"),
-         Field("out", Of.OUTWARDS, "worms_kg", label="taken out instead?", example="no", option="--out",
+         Field("out", Of.OUTWARDS, "worms_kg", label="taken out instead?", example="yes", option="--out",
                help="taken out: sold or given away"),
          Field("price", Of.NUMBER, "price", label="money, if any", example="30", column="price", option="--price",
                metavar="MONEY", help="the money taken, or paid for them", low=0.0, high=1e9, told=", for {}"),

@@ -29,11 +29,11 @@ class TroubleScreen(Form[None]):
     SHEET = "middling trouble-sheet"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,escape", "go_on", "I have read it")]
 
-    def __init__(self, words: str, *, ours: bool) -> None:
+    def __init__(self, words: str, *, ours: bool, heading: str = "") -> None:
         super().__init__()
         self._words = words
         self._ours = ours
-        self.heading = "A fault in this program" if self._ours else "The store could not be used"
+        self.heading = heading or ("A fault in this program" if self._ours else "The store could not be used")
 
     def parts(self) -> ComposeResult:
         """What, and how to go on."""

@@ -14,17 +14,19 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input
 
-from wormbin.farm import bins, lot_plans
+from wormbin.farm import bins, inspection, lot_plans
 from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.proposals import Absence
 from wormbin.measures import parse_date
+from wormbin.pages import inspection as pages
 from wormbin.pages.futures import absences, for_neighbour
 from wormbin.pages.lots import plan, uses
-from wormbin.pages.page import Page
+from wormbin.pages.page import Page, lines
 from wormbin.problems import RefusedError
+from wormbin.records.ids import key_from
 from wormbin.tui.desk import FILL
-from wormbin.tui.place import Form, Hand
+from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.showing import said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
@@ -130,8 +132,8 @@ class AwayForm(AskForm):
         if not self.plans:
             self.say("Say both days first, then Enter.")
             return
-        lines = [[said(line)] for line in for_neighbour(self.plans)]
-        self.open("page", f"While we are away: {self.hand.name}", lines, file="while-away.txt")
+        told = [[said(line)] for line in for_neighbour(self.plans)]
+        self.open("page", f"While we are away: {self.hand.name}", told, file="while-away.txt")
 
 
 class PlanForm(AskForm):
@@ -153,6 +155,39 @@ class PlanForm(AskForm):
         asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
         await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL))
         return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by)), self.wormbin.units)
+
+
+class LabelForm(AskForm):
+    """The label of a bag of a lot, of any size."""
+
+    HELP = (
+        "A label for a bag of this lot: what is in it, by its log, and no claim. Say how large the bag is. Empty takes "
+        "your own bag (settings, measure), or all that is in the lot. ^O opens it as a page to print. Local law says "
+        "what a label may and must say."
+    )
+    KEYS = (("Enter", "show it"),)
+    FIELDS = (("size", "size of the bag", "2 kg, or 5 L"),)
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+o", "print", "to print")]
+
+    def __init__(self, lot: str) -> None:
+        super().__init__()
+        self.lot, self.heading = lot, f"Lot {lot}: label"
+
+    async def on_mount(self) -> None:
+        """The usual bag at once."""
+        self.show_page(await self.answer())
+
+    async def answer(self) -> Page:
+        """The label."""
+        size = self.word("size")
+        return tuple(
+            pages.label(await self.ask(lambda farm: inspection.label(farm, self.lot, size)), self.wormbin.units)
+        )
+
+    @acting
+    async def action_print(self) -> None:
+        """The label as a page."""
+        self.open("page", self.heading, lines(await self.answer()), file=f"label-{key_from(self.lot)}.txt")
 
 
 class UsesForm(AskForm):

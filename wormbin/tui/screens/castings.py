@@ -49,7 +49,7 @@ class CastingsScreen(BookScreen):
         Binding("r", "go('orders')", "orders"),
         Binding("h", "go('piles')", "hot piles"),
         Binding("c", "go('costs')", "money"),
-        Binding("b", "page('label')", "label"),
+        Binding("b", "go('label')", "label"),
         Binding("i", "page('lot')", "record"),
         Binding("w", "page('herd')", "worms"),
         Binding("n", "go('uses')", "how much for"),
@@ -117,5 +117,7 @@ class CastingsScreen(BookScreen):
         return self._chosen(), self._chosen()
 
     def action_go(self, name: str) -> None:
-        """Feedstock, piles, money, a plan, uses."""
-        self.open(name)
+        """Feedstock, piles, money, a plan, uses; a label of the lot chosen."""
+        of = (self._chosen(),) if name == "label" else ()
+        if all(of):
+            self.open(name, *of)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
+from wormbin.drawing.axes import day_month
 from wormbin.farm import feedstock
 from wormbin.farm.money import costs
 from wormbin.farm.orders import left_out, orders
@@ -123,7 +124,7 @@ class OrdersScreen(BookScreen):
                 last[each.order] = each
         for each in last.values():
             role = {"missed": "act", "open": "watch"}.get(each.stand, "good")
-            yield (each.order, each.stand, role, f"{each.due.isoformat()} {mass(each.kg, farm.units)}")
+            yield (each.order, each.stand, role, f"{day_month(each.due)} {mass(each.kg, farm.units)}")
 
     def page_of(self, farm: Session, name: str) -> Page:
         """What is promised by it, of late and for the next months."""

@@ -45,7 +45,7 @@ class ReadingScreen(Form[None]):
         """Title, lines, where to write it, how to leave."""
         with VerticalScroll(can_focus=True, id="page"):
             yield PageLines(self._lines)
-        yield LateField("file to write", self._file, id="file")
+        yield LateField("Enter writes to", self._file, id="file")
 
     def on_mount(self) -> None:
         """Arrow keys scroll at once."""

@@ -132,7 +132,8 @@ class RoundScreen(BinPlace):
                 if isinstance(made, TroubledBin):
                     if made not in self._troubled:  # once; from then on the line below the head says it
                         self._troubled.add(made)
-                        self.wormbin.tell_trouble(f"{made.name} cannot be shown: {made.why}", ours=False)
+                        words = f"{made.name}: {made.why}\nYou can go on with the other bins. N tells this again."
+                        self.wormbin.tell_trouble(words, ours=False, heading="One bin cannot be shown")
                     self._bins -= 1
                     self._show_so_far(fresh)
                 elif isinstance(made, RoundRow):

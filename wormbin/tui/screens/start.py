@@ -22,6 +22,7 @@ from wormbin.measures import Dimension, parse_amount
 from wormbin.pages.feeding import proposed, to_begin
 from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.problems import MissingError, RefusedError
+from wormbin.records.bins import Method
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Place, acting
@@ -34,19 +35,13 @@ WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
     ("worms", "worms, if any", "500 g"), ("started", "begun on", "today"),
-    ("beddings", "only bedding", "dry leaves"),
+    ("beddings", "only bedding", "dry leaves"), ("running", "runs already", "25 cm deep"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
     ("cover", "cover", (Choice("o", "open", "open"), Choice("l", "loose", "loose"), Choice("c", "closed", "closed"))),
     ("compartments", "trays", (Choice("1", "1", "one box"), *(Choice(n, n, n) for n in "2345"))),
-    (
-        "method", "castings out by",
-        (
-            Choice("1", "sort", "hand"), Choice("2", "sideways", "sideways"), Choice("3", "upward", "top tray"),
-            Choice("4", "bait", "bait"), Choice("5", "screen", "sieve"), Choice("6", "flow", "below"),
-        ),
-    ),
+    ("method", "castings out by", tuple(Choice(str(n), each.value, each.by) for n, each in enumerate(Method, 1))),
 )  # fmt: skip
 BEGIN = "begin"
 YES, NO = "yes", "no"
@@ -57,18 +52,10 @@ MEASURED = {
     "length": Dimension.LENGTH,
     "width": Dimension.LENGTH,
     "depth": Dimension.LENGTH,
+    "running": Dimension.LENGTH,
     "site_temp": Dimension.TEMPERATURE,
 }
 """What is judged as soon as Enter leaves it."""
-BETTER = {
-    "site_temp": "room warmth 20 °C (68 °F)",
-    "worms": "no worms yet",
-    "drainage": "holes in the base",
-    "cover": "a loose cover",
-}
-"""What is asked for before it is begun, and what is taken where it is passed over."""
-
-
 ASKED = "y begins the bin and writes its first entries. ^L only shows the list."
 
 
@@ -77,11 +64,12 @@ class StartForm(FilledForm):
 
     HELP = (
         "Measure the inside of the box. Enter goes to the next row, and so does the key of a choice. You may leave a "
-        "row empty where that can be. ^B goes to the last row. There you see the first bedding, its water, the worms "
-        "that fit and the first feedings. ^L shows them as a list to print, and writes nothing. y begins the bin. "
-        "Bedding, water and the worms you named are written down for the day you say, or for today. You can plan a "
-        "day to come, and begin when it is there. Castings come out by hand, in the top tray, through a sieve, or at "
-        "the bottom of the box. Or you feed one side, so that the worms move over. Or bait draws the worms out."
+        "row empty where that can be. A bed that runs already: say how deep what stands in it is. ^B goes to the "
+        "last row. There you see the first bedding, its water, the worms that fit and the first feedings. ^L shows "
+        "them as a list to print, and writes nothing. y begins the bin. Bedding, water and the worms you named are "
+        "written down for the day you say, or for today. You can plan a day to come, and begin when it is there. "
+        "Castings come out by hand, in the top tray, through a sieve, or at the bottom of the box. Or you feed one "
+        "side, so that the worms move over. Or bait draws the worms out."
     )
     heading = "Start a bin"
     KEYS = (("Enter", "next row"),)
@@ -202,7 +190,7 @@ class StartForm(FilledForm):
         except RefusedError as refused:
             self.refuse(refused)
             return
-        self._show(self.proposal, unsaid(fields))
+        self._show(self.proposal, starts.unsaid(fields, self.wormbin.units))
         self.say(ASKED)
         self.refresh_bindings()
 
@@ -246,12 +234,6 @@ class StartForm(FilledForm):
 
     def _list_read(self, _: None) -> None:
         self.dismiss(self._recorded)
-
-
-def unsaid(fields: Mapping[str, str]) -> list[str]:
-    """What is taken where nothing was said, in a sentence; nothing when all was said."""
-    taken = [words for name, words in BETTER.items() if name not in fields]
-    return [f"Not said, so taken: {', '.join(taken)}."] if taken else []
 
 
 def key_of(name: str) -> str:

@@ -44,7 +44,7 @@ class SumsScreen(ReadingScreen):
     def parts(self) -> ComposeResult:
         """The number, and where a work sheet is to be written."""
         yield Parts(id="page")
-        yield LateField("file to write", self._file, id="file")
+        yield LateField("Enter writes to", self._file, id="file")
 
     @on(Mount)
     async def first_shown(self) -> None:

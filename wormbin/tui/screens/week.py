@@ -16,7 +16,7 @@ from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import lines
-from wormbin.pages.week import hours, job_words, week
+from wormbin.pages.week import hours, job_words, lead, week
 from wormbin.tui.desk import FILL, SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece
@@ -83,8 +83,8 @@ class WeekScreen(Form[None]):
                 (plain(f"{hours(of_day)}{walk}", width - 19), "act" if of_day.over else "dim"),
             ]
         mark = "• " if job.put else "  "
-        lead = f" {mark}{time_words(job.minutes):>7}  "
-        return [(lead, "strong" if job.harvest else "dim"), (plain(job_words(job), width - len(lead)), "")]
+        first = f" {mark}{lead(job.minutes)}"
+        return [(first, "strong" if job.harvest else "dim"), (plain(job_words(job), width - len(first)), "")]
 
     def _chosen(self) -> tuple[date, JobView] | None:
         at = self.query_one(LineList).cursor

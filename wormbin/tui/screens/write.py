@@ -18,7 +18,8 @@ from wormbin.farm.lots import write_line
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import LogLine, Recorded
 from wormbin.measures import counted
-from wormbin.pages.page import GAP, Block, Sentence
+from wormbin.pages.futures import what_if
+from wormbin.pages.page import GAP, Block, Sentence, lines
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LotKind
 from wormbin.records.kinds.fields import Description, Of
@@ -76,8 +77,11 @@ class LineForm(FilledForm):
     In a line that ``replaces`` another its ``fields`` are filled in already.
     """
 
-    HELP = "Fill in the lines. Enter goes to the next, and saves on the last. Leave empty what does not apply."
-    KEYS = (("Enter", "next, on the last line save"),)
+    HELP = (
+        "Fill in the lines. Enter goes to the next, and saves on the last before the note. Tab goes on to the note and "
+        "the day. Leave empty what does not apply."
+    )
+    KEYS = (("Enter", "next; before the note: save"), ("Tab", "next"))
     SHEET = "middling snug"
     named = ""
     """An example of the name that it begins with; a line of what has one already asks for none."""
@@ -132,6 +136,8 @@ class LineForm(FilledForm):
 class WriteForm(LineForm):
     """A line of a bin's log."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+t", "try", "what it would do")]
+
     def __init__(self, hand: Hand, kind: Description[Kind], **right: Any) -> None:
         super().__init__(f"{'Put right, ' if right else ''}{kind.page.title}: {hand.name}", kind, hand, **right)
         self.key = hand.key
@@ -144,6 +150,19 @@ class WriteForm(LineForm):
     def written(self, farm: Session, said: Mapping[str, str], heading: Heading) -> Recorded:
         """Save the line in the bin's log."""
         return write(farm, self.key, self.kind.kind, said, heading)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A harvest can be tried before it is written."""
+        return self.kind.kind is Kind.HARVEST if action == "try" else super().check_action(action, parameters)
+
+    @acting
+    async def action_try(self) -> None:
+        """Open what the harvest would do as a page; nothing is saved."""
+        said = {each.name: self.word(each.name) for each in self.kind.asked}
+        heading = self.entry_heading(ask=False)
+        view = await self.understood(lambda farm: recording.preview_harvest(farm, self.key, said, heading))
+        if view is not None:
+            self.open("page", self.heading, lines(what_if(view)), file=f"harvest-{self.key}.txt")
 
 
 class BookForm(LineForm):

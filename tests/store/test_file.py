@@ -11,7 +11,7 @@ import pytest
 from tests.store.lines import AT, note
 from wormbin.records.entries import Check, standing
 from wormbin.store import NewerError, Store
-from wormbin.store.files import FORMAT, STEPS
+from wormbin.store.file import FORMAT, STEPS
 
 KEPT = Path(__file__).parent / "format_1"
 

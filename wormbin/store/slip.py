@@ -18,12 +18,23 @@ from typing import Any, Self
 
 from tinydb.middlewares import Middleware
 
+from wormbin.store import ChangedError, NewerError, StoreError, told
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
-from wormbin.store.errors import ChangedError, NewerError, StoreError, told
-from wormbin.store.files import CHANGES, FORMAT, LINES, Part, WholeFile, checked, read_part, sum_of
-from wormbin.store.lines import Document, holds_all_of, joined, same
+from wormbin.store.documents import Document, holds_all_of, joined, same
+from wormbin.store.file import (
+    CHANGES,
+    FORMAT,
+    HEADER,
+    LINES,
+    Part,
+    Tables,
+    WholeFile,
+    checked,
+    line_of_id,
+    read_part,
+    sum_of,
+)
 from wormbin.store.place import place_at
-from wormbin.store.text import HEADER, Tables, line_of_id
 from wormbin.store.whole import previous_of
 
 SLIP_LINES = 64

@@ -10,8 +10,8 @@ from tinydb.table import Document
 
 from tests.store.lines import feeding, note
 from wormbin.store import ChangedError, DamagedError, Store
-from wormbin.store.files import WholeFile
-from wormbin.store.storage import Slipped
+from wormbin.store.file import WholeFile
+from wormbin.store.slip import Slipped
 
 BOOK = "bins/kitchen/2026.json"
 SLIP = "bins/kitchen/2026.slip.json"

@@ -32,6 +32,16 @@ def store(tmp_path: Path) -> Path:
     return tmp_path / "store"
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="needs devices")
+def test_a_name_that_is_refused_is_neither_read_nor_worked_for(
+    store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A pipe would never end, and ``/dev/zero`` fill the memory, when the old calendar is looked for in it."""
+    monkeypatch.setattr("wormbin.farm.rounds.calendar", lambda *_, **__: pytest.fail("worked out for nothing"))
+    for name, code in (("", 2), ("/dev/null", 3), (str(tmp_path), 3)):
+        assert run(store, "calendar", "--out", name).code == code
+
+
 @pytest.mark.parametrize("what", OUT)
 def test_a_file_that_is_something_else_is_written_over_only_when_asked(store: Path, tmp_path: Path, what: str) -> None:
     path = tmp_path / "out"

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.store.lines import AT, BINS, note
 from wormbin.store import DamagedError, MissingError, Store
 
@@ -73,6 +74,34 @@ def test_a_missing_book_or_slip_is_told_and_not_taken_for_empty(
     for name, raw in kept.items():
         (folder / name).write_bytes(raw)
     assert len(opened(folder).entries("kitchen")) == 80
+
+
+@pytest.mark.parametrize("way_out", ["accept", "restore", "bring back"])
+def test_an_older_farm_file_put_back_is_told_until_it_is_meant(folder: Path, way_out: str) -> None:
+    path = folder / "farm.json"
+    older = path.read_bytes()
+    assert run(folder, "settings", "feed-days", "monday").code == 0
+    assert run(folder, "store", "backup").code == 0
+    newest = path.read_bytes()
+    path.write_bytes(older)
+    ran = run(folder, "keepers")
+    assert "this is an older state of the farm" in ran.err
+    assert ran.code == 0, "what is there can be used"
+    ran = run(folder, "keepers", "--add", "Ana")
+    assert (ran.code, "this is an older state of the farm" in ran.err) == (3, True), "nothing is built upon it"
+    assert run(folder, "note", "kitchen", "lines are written as before").code == 0
+    assert (run(folder, "store", "check").code, path.read_bytes()) == (3, older)
+    if way_out == "accept":
+        assert run(folder, "store", "check", "--accept", "farm.json").code == 0
+        assert opened(folder).farm().settings.feed_days == ("MO", "TH")
+    elif way_out == "restore":
+        assert run(folder, "store", "restore", opened(folder).backups()[-1], "--yes").code == 0
+        assert opened(folder).farm().settings.feed_days == ("MO",)
+    else:
+        path.write_bytes(newest)
+    assert run(folder, "store", "check").code == 0
+    assert run(folder, "keepers", "--add", "Ben").code == 0
+    assert "older state" not in run(folder, "keepers").err
 
 
 def test_a_missing_book_is_brought_back_or_its_loss_is_accepted(folder: Path) -> None:
@@ -190,3 +219,42 @@ def test_the_register_may_be_missing_or_damaged(folder: Path) -> None:
     store = opened(folder)
     assert len(store.entries("kitchen")) == 150
     assert store.notices() == ()
+
+
+# The desk: half-filled forms come back; what was worked out counts only for the log that it came from
+
+
+def test_a_half_filled_form_is_there_at_the_next_start(tmp_path: Path) -> None:
+    Store.open(tmp_path).desk.keep_form("feeding-kitchen", {"amount": "300 g me", "note": "größer"})
+    desk = Store.open(tmp_path).desk
+    assert desk.forms() == ("feeding-kitchen",)
+    assert desk.form("feeding-kitchen") == {"amount": "300 g me", "note": "größer"}
+    desk.keep_form("feeding-kitchen", {"amount": "300 g melon"})
+    desk.drop_form("feeding-kitchen")
+    assert desk.form("feeding-kitchen") is None
+    desk.drop_form("feeding-kitchen")
+    assert list((tmp_path / "drafts").iterdir()) == []
+
+
+def test_a_form_that_cannot_be_read_is_as_good_as_none(tmp_path: Path) -> None:
+    desk = Store.open(tmp_path).desk
+    desk.keep_form("check", {"smell": "earthy"})
+    (tmp_path / "drafts/check.json").write_text("torn")
+    assert desk.form("check") is None
+    with pytest.raises(ValueError, match="cannot be the name"):
+        desk.keep_form("../../x", {})
+
+
+def test_what_was_worked_out_counts_only_for_its_log(tmp_path: Path) -> None:
+    store = Store.open(tmp_path / "s")
+    assert not store.desk.keep_worked_out("kitchen", store.revision("kitchen"), {"rate": 1.2})
+    assert not (tmp_path / "s").exists()
+    store.record([note("a")])
+    before = store.revision("kitchen")
+    whole = store.revision()
+    assert store.desk.keep_worked_out("kitchen", before, {"rate": 1.2})
+    assert Store.open(tmp_path / "s").desk.worked_out("kitchen", before) == {"rate": 1.2}
+    assert store.revision() == whole, "what is derived is no change of the log"
+    store.record([note("b")])
+    assert store.desk.worked_out("kitchen", store.revision("kitchen")) is None
+    assert store.check().sound

@@ -72,8 +72,8 @@ def test_the_order_outlives_a_fold_a_backup_and_a_restore(tmp_path: Path) -> Non
 def test_struck_and_lifted_a_line_keeps_its_place(tmp_path: Path) -> None:
     store = written(tmp_path, *(note(each) for each in IDS))
     store.strike("c", "wrong", "", AT)
-    store.lift("c", "", AT + timedelta(hours=1))
-    store.undo("", AT + timedelta(hours=2))
+    store.undo("", AT + timedelta(hours=1))
+    store.redo("", AT + timedelta(hours=2))
     assert ids(store) == list(IDS)
 
 

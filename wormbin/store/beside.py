@@ -1,0 +1,378 @@
+"""Beside the year-books: the farm, the list of books, the note of a change that was cut short, and the desk.
+
+``farm.json`` holds bins, keepers, materials and settings. ``books.json`` says how many lines each book held when it was
+last folded, or its slip begun, so that a missing file is not taken for an empty one: a lower bound, written after the
+books, never needed to read them. A change that touches several books is written down whole in ``redo.json`` before the
+first of them is touched: from then on it is done, and whoever comes next completes it; until then readers lay its lines
+over the books. On the desk lie half-filled forms and what was worked out before: neither is the log.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from wormbin.records.codec import UnknownKindError, UnreadableError, farm_from_json, farm_to_json
+from wormbin.records.farm_rules import farm_problems
+from wormbin.records.farms import Farm
+from wormbin.records.ids import KEY_RULE, is_id, is_key
+from wormbin.records.limits import FAR_OFF
+from wormbin.store import ChangedError, DamagedError, DiskError, StoreError, told
+from wormbin.store.disk import Disk, Stamp
+from wormbin.store.documents import Change, Document, change_to_json, changes_from_json, line_from_json
+from wormbin.store.file import FORMAT, HEADER, REPAIR, Tables, WholeFile, line_of, to_current
+from wormbin.store.place import BOOKS, FARM, Place, place_in
+
+_LISTS = ("bins", "materials")
+
+
+def _tables(farm: Mapping[str, Any], header: Mapping[str, Any]) -> Tables:
+    rest = {name: value for name, value in farm.items() if name not in {*_LISTS, "keepers", "settings"}}
+    tables: Tables = {HEADER: {"1": {**header, **({"more": rest} if rest else {})}}}
+    for name in _LISTS:
+        tables[name] = {str(number): each for number, each in enumerate(farm.get(name, []), 1)}
+    tables["keepers"] = {str(number): {"name": name} for number, name in enumerate(farm.get("keepers", []), 1)}
+    tables["settings"] = {"1": farm.get("settings", {})}
+    return tables
+
+
+def _plain(tables: Tables) -> dict[str, Any]:
+    farm: dict[str, Any] = {name: list(tables.get(name, {}).values()) for name in _LISTS}
+    farm["keepers"] = [each.get("name") for each in tables.get("keepers", {}).values()]
+    farm["settings"] = tables.get("settings", {}).get("1", {})
+    farm.update(tables[HEADER]["1"].get("more") or {})
+    return farm
+
+
+def _is_a_farm(header: Mapping[str, Any], tables: Tables, path: Path) -> None:
+    """Refuse a file of another sort in the place of the farm's, and a header with odd things in it."""
+    if header.get("part", "farm") != "farm" or "year" in header or "settings" not in tables:
+        what = "this is another file of the store, and stands in the place of the farm's"
+        raise DamagedError(what, "Bring the farm's back with “wormbin store restore”.", path=path, line=3)
+    if not isinstance(header.get("more", {}), dict):
+        raise DamagedError("in the header, “more” is not an object", REPAIR, path=path, line=3)
+
+
+class FarmFile:
+    """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
+
+    def __init__(self, disk: Disk, root: Path, name: str = FARM) -> None:
+        self.disk = disk
+        self.path = root / name
+        self.farm = Farm()
+        self.seq = 0
+        self.stamp: Stamp | None = None
+        self.was_format = FORMAT
+        self._header: dict[str, Any] = {"format": FORMAT}
+        self._others: Tables = {}
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path, name: str = FARM) -> FarmFile:
+        """Read it, or a copy of it by its name. Raises DamagedError, NewerError or DiskError."""
+        file = cls(disk, root, name)
+        storage = WholeFile(file.path, disk)
+        tables = storage.read()
+        if tables is None:
+            return file
+        tables, file.was_format = to_current(tables, file.path)
+        header = dict(tables[HEADER]["1"])
+        if not isinstance(header.get("seq"), int) or isinstance(header["seq"], bool):
+            raise DamagedError("the header has no sequence number", REPAIR, path=file.path, line=2)
+        _is_a_farm(header, tables, file.path)
+        try:
+            farm = farm_from_json(_plain(tables))
+        except UnreadableError as error:
+            field = error.problems[0].field.split("/")[-1]
+            line = line_of(storage.text, f'"{field}"')
+            raise DamagedError(f"in the farm, {error}".rstrip("."), REPAIR, path=file.path, line=line) from None
+        for each in farm.bins:
+            if not is_key(each.key):
+                raise DamagedError(
+                    f"“{each.key[:60]}” cannot be the key of a bin (allowed: {KEY_RULE})",
+                    REPAIR,
+                    path=file.path,
+                    line=line_of(storage.text, f'"{each.key}"'),
+                )
+        keys = [each.key for each in farm.bins]
+        if len(set(keys)) != len(keys):
+            raise DamagedError("two bins have the same key", REPAIR, path=file.path)
+        if storage.by_hand and (problems := farm_problems(farm, FAR_OFF)):
+            words = problems[0].sentence().rstrip(".")
+            raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path)
+        file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
+        header.pop("more", None)
+        file._header = header
+        known = {HEADER, *_LISTS, "keepers", "settings"}
+        file._others = {name: table for name, table in tables.items() if name not in known}
+        return file
+
+    def is_fresh(self) -> bool:
+        """Whether the file is still the one that was read."""
+        with told(self.path, "look at the farm"):
+            return self.disk.stamp(self.path) == self.stamp
+
+    def save(self, farm: Farm, seq: int | None = None) -> None:
+        """Replace the farm, durably; tables that this program does not know stay. Call it with the lock held."""
+        if not self.is_fresh():
+            raise ChangedError("another program changed the farm meanwhile", "Do it again.", path=self.path)
+        seq = self.seq + 1 if seq is None else seq
+        header = {**self._header, "format": FORMAT, "part": "farm", "seq": seq}
+        storage = WholeFile(self.path, self.disk)
+        storage.write({**_tables(farm_to_json(farm), header), **self._others})
+        self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
+        self._header = header
+
+
+_TABLE = "books"
+_ANEW = "Move it out of the folder: the list is made anew by itself."
+
+
+class Register:
+    """The register in memory, as last read or saved: ``lines`` by place."""
+
+    def __init__(self, disk: Disk, root: Path) -> None:
+        self.storage = WholeFile(root / BOOKS, disk)
+        self.lines: dict[Place, int] = {}
+        self.farm = 0
+        """The sequence number that the farm's file had come to; 0 when it is not said."""
+        self.readable = True
+        self._header: dict[str, Any] = {}
+        self._others: Tables = {}
+
+    @classmethod
+    def load(cls, disk: Disk, root: Path) -> Register:
+        """Read it. Raises DamagedError, NewerError or DiskError."""
+        register = cls(disk, root)
+        path = register.storage.path
+        try:
+            tables = register.storage.read()
+        except DamagedError as error:
+            what = f"the store's list of books cannot be read: {error.what}"
+            raise DamagedError(what, _ANEW, path=path, line=error.line) from None
+        if tables is None:
+            return register
+        tables, _ = to_current(tables, path)
+        header = register._header = dict(tables[HEADER]["1"])
+        numbers = (header.get("seq"), header.get("farm", 0))
+        if header.get("part") != "books" or _TABLE not in tables or any(type(each) is not int for each in numbers):
+            what = "this is another file, and stands in the place of the store's list of books"
+            raise DamagedError(what, _ANEW, path=path, line=3)
+        register.farm = header.get("farm", 0)
+        register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
+        for document in tables.get(_TABLE, {}).values():
+            lines = document.get("lines")
+            try:
+                place = place_in(document)
+            except ValueError as error:
+                raise DamagedError(f"the store's list of books cannot be read: {error}", _ANEW, path=path) from None
+            if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
+                raise DamagedError(f"the list of books says no number of lines for {place}", _ANEW, path=path)
+            register.lines[place] = lines
+        return register
+
+    @property
+    def stamp(self) -> Stamp | None:
+        """That of the file that was read."""
+        return self.storage.stamp
+
+    def say(self, lines: Mapping[Place, int | None], farm: int | None = None) -> None:
+        """Write down how many lines these books hold (None for a book that is no more), and how far the farm has come.
+
+        Call it with the lock held. A list that could not be read stays as it is.
+        """
+        farm = self.farm if farm is None else farm
+        wanted = {**self.lines, **lines}
+        left = {place: count for place, count in wanted.items() if count is not None}
+        if (left, farm) == (self.lines, self.farm) or not self.readable:
+            return
+        header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
+        header["farm"] = farm
+        rows = {
+            str(number): {**place.header(), "lines": left[place]}
+            for number, place in enumerate(sorted(left, key=str), 1)
+        }
+        self.storage.write({HEADER: {"1": header}, _TABLE: rows, **self._others})
+        self.lines, self.farm, self._header = left, farm, header
+
+
+REDO = "redo.json"
+_DO = (
+    "Move it out of the folder and look with “wormbin store check” which lines of it are missing. Nothing was changed."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NotePart:
+    """What goes into one book; ``whole`` when it is all that the book will hold."""
+
+    place: Place
+    seq: int
+    documents: Mapping[str, Document]
+    change: Change | None = None
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A redo note as it stands on the disk; ``farm`` is the new content of ``farm.json`` if that changes, too.
+
+    With ``over_damage`` it brings a backup back, so that a damaged farm file is moved aside for it.
+    """
+
+    parts: tuple[NotePart, ...]
+    farm: Mapping[str, Any] | None = None
+    farm_seq: int = 0
+    over_damage: bool = False
+    stamp: Stamp | None = None
+
+    def part(self, place: Place) -> NotePart | None:
+        """The part for one book."""
+        return next((part for part in self.parts if part.place == place), None)
+
+
+def write_redo(disk: Disk, root: Path, note: Note) -> None:
+    """Write the note, durably. From here on the change is done."""
+    documents: dict[str, dict[str, Any]] = {}
+    for number, part in enumerate(note.parts, 1):
+        documents[str(number)] = {
+            **part.place.header(),
+            "seq": part.seq,
+            "whole": part.whole,
+            "changes": [change_to_json(part.change)] if part.change is not None else [],
+            "entries": list(part.documents.values()),
+        }
+    header: dict[str, Any] = {"format": FORMAT, "seq": 1}
+    tables = {HEADER: {"1": header}, "parts": documents}
+    if note.farm is not None:
+        tables["farm"] = {"1": {"seq": note.farm_seq, "over_damage": note.over_damage, "farm": dict(note.farm)}}
+    WholeFile(root / REDO, disk).write(tables)
+
+
+def read_redo(disk: Disk, root: Path) -> Note | None:
+    """The note that waits, or None. Raises DamagedError, NewerError, DiskError."""
+    path = root / REDO
+    storage = WholeFile(path, disk)
+    try:
+        tables = storage.read()
+    except DamagedError as error:
+        what = f"the note of a change that was cut short cannot be read: {error.what}"
+        raise DamagedError(what, _DO, path=path, line=error.line) from None
+    if tables is None:
+        return None
+    tables, _ = to_current(tables, path)
+    try:
+        parts = tuple(_part(document) for document in tables["parts"].values())
+        farm = tables.get("farm", {}).get("1")
+        if farm is None:
+            return Note(parts, stamp=storage.stamp)
+        farm_from_json(farm["farm"])
+        return Note(parts, dict(farm["farm"]), int(farm["seq"]), farm.get("over_damage") is True, storage.stamp)
+    except (KeyError, TypeError, ValueError, OverflowError, AttributeError, UnreadableError) as error:
+        raise DamagedError(f"the redo note cannot be read ({error})", _DO, path=path) from None
+
+
+def _part(document: Mapping[str, Any]) -> NotePart:
+    place = place_in(document)
+    documents = {}
+    for entry in document["entries"]:
+        if not is_id(entry["id"]) or not place.holds(entry):
+            raise ValueError(f"{entry['id']!r} is no line of {place.name}")
+        with suppress(UnknownKindError):
+            line_from_json(place, entry)
+        documents[entry["id"]] = dict(entry)
+    changes = changes_from_json(document.get("changes"))
+    return NotePart(place, int(document["seq"]), documents, changes[0] if changes else None, document["whole"] is True)
+
+
+def remove_redo(disk: Disk, root: Path) -> None:
+    """Take the note away, once every part is in its book."""
+    path = root / REDO
+    try:
+        disk.unlink(path)
+        disk.sync_folder(root)
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise DiskError(error, path, "take away the finished redo note") from error
+
+
+FORMS = "drafts"
+WORKED_OUT = "cache"
+
+
+class Desk:
+    """The two side folders of one store. Names are like the keys of bins."""
+
+    def __init__(self, disk: Disk, root: Path) -> None:
+        self.disk = disk
+        self.root = root
+
+    def _path(self, folder: str, name: str) -> Path:
+        if not is_key(name):
+            raise ValueError(f"{name!r} cannot be the name of a file on the desk")
+        return self.root / folder / f"{name}.json"
+
+    def _read(self, path: Path) -> Any:
+        with suppress(StoreError, LookupError):
+            tables = WholeFile(path, self.disk).read()
+            return None if tables is None else tables["held"]["1"]["value"]
+        return None
+
+    def _write(self, path: Path, value: Any) -> None:
+        tables = {HEADER: {"1": {"format": FORMAT, "seq": 1}}, "held": {"1": {"value": value}}}
+        WholeFile(path, self.disk).write(tables)
+
+    def keep_form(self, name: str, fields: Mapping[str, str]) -> None:
+        """Keep a half-filled form, durably. Raises StoreError."""
+        self._write(self._path(FORMS, name), dict(fields))
+
+    def form(self, name: str) -> dict[str, str] | None:
+        """A form that was left half filled, or None."""
+        held = self._read(self._path(FORMS, name))
+        if not isinstance(held, dict) or not all(isinstance(each, str) for each in held.values()):
+            return None
+        return held
+
+    def forms(self) -> tuple[str, ...]:
+        """The names of the forms that were left half filled."""
+        with suppress(OSError):
+            names = self.disk.names(self.root / FORMS)
+            return tuple(name[:-5] for name in names if name.endswith(".json") and is_key(name[:-5]))
+        return ()
+
+    def drop_form(self, name: str) -> None:
+        """Forget a form, once it is saved or given up. Raises StoreError."""
+        path = self._path(FORMS, name)
+        for each in (path, path.with_name(path.name + ".previous")):
+            try:
+                self.disk.unlink(each)
+            except FileNotFoundError:
+                continue
+            except OSError as error:
+                raise DiskError(error, each, "forget this form") from error
+
+    def keep_worked_out(self, name: str, rests_on: str, value: Any) -> bool:
+        """Keep what was worked out from the log at one revision (``rests_on``); whether that could be done.
+
+        ``value`` is plain JSON. Nothing is kept where there is no store yet, or it may not be written to.
+        """
+        with suppress(StoreError, OSError):
+            if self.disk.folder_stamp(self.root) is not None:
+                self._write(self._path(WORKED_OUT, name), {"rests_on": rests_on, "value": value})
+                return True
+        return False
+
+    def worked_out(self, name: str, rests_on: str) -> Any:
+        """What was worked out from the log at this very revision, or None."""
+        held = self._read(self._path(WORKED_OUT, name))
+        return held.get("value") if isinstance(held, dict) and held.get("rests_on") == rests_on else None
+
+    def kept(self, name: str) -> tuple[str, Any]:
+        """What was worked out, whatever it rests on, and what that is. Raises LookupError where there is nothing."""
+        held = self._read(self._path(WORKED_OUT, name))
+        if not isinstance(held, dict):
+            raise LookupError(name)
+        return str(held["rests_on"]), held["value"]
