@@ -35,7 +35,7 @@ WORDS = (
     ("name", "name", "Kitchen bin"), ("length", "length inside", "60 cm or 2 ft"), ("width", "width inside", "40 cm"),
     ("depth", "depth inside", "30 cm"), ("site_temp", "room warmth", "20 C or 68 F"),
     ("worms", "worms, if any", "500 g"), ("started", "begun on", "today"),
-    ("beddings", "only bedding", "dry leaves"), ("running", "runs already", "25 cm deep"),
+    ("beddings", "only bedding", "dry leaves"), ("running", "runs, depth now", "25 cm"),
 )  # fmt: skip
 ROWS = (
     ("drainage", "base has holes", (Choice("y", "yes", "yes"), Choice("n", "no", "no"))),
