@@ -156,7 +156,7 @@ def _export(call: Call) -> Exit:
     if not args.folder.strip() or "\0" in args.folder:
         raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
     if args.lesson:
-        from wormbin.farm.lessons import write_sheets
+        from wormbin.farm.log_files import write_sheets
 
         call.recorded(write_sheets(call.farm, Path(args.folder), over=args.yes))
         return Exit.DONE

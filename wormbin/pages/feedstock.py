@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from wormbin.farm.views.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
+from wormbin.farm.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import counted, mass, percent, temperature, written_exactly
 from wormbin.pages.days import day

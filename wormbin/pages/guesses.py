@@ -10,7 +10,7 @@ from wormbin.drawing.chart import chart
 from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Series
-from wormbin.farm.views.guesses import GuessesView
+from wormbin.farm.guesses import GuessesView
 from wormbin.measures import counted, mass
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Sentence, Table

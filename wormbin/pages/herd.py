@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.farm.views.herd import HerdPlan, HerdView
+from wormbin.farm.herd import HerdPlan, HerdView
 from wormbin.measures import area, mass
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Column, Sentence, Table

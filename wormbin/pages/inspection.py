@@ -15,7 +15,7 @@ from wormbin.castings.inspection import (
     BedDay,
     BedRecord,
 )
-from wormbin.farm.views.inspection import LabelView, LotRecord
+from wormbin.farm.inspection import LabelView, LotRecord
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import counted, mass, percent, temperature, volume
 from wormbin.pages.days import day

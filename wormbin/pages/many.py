@@ -8,7 +8,7 @@ from datetime import date
 from functools import partial
 
 from wormbin.drawing.picture import Canvas, Picture
-from wormbin.farm.views.many import ManyDay, ManyView
+from wormbin.farm.bins.many import ManyDay, ManyView
 from wormbin.pages.days import short_day
 from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence
 

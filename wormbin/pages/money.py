@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from wormbin.castings.money import Entered, Made
-from wormbin.farm.views.money import AccountView, Span
+from wormbin.farm.money import AccountView, Span
 from wormbin.measures import mass
 from wormbin.measures.units import UNITS
 from wormbin.pages.lots import summed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wormbin.farm.views.week import JobView, WeekView, WorkDay
+from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
 from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import GAP, Block, Heading, Sentence

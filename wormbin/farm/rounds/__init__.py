@@ -122,7 +122,7 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
     from wormbin.farm.cache.rows import Dues
     from wormbin.farm.rounds.fill import DUE_DAYS
     from wormbin.farm.rounds.week import dues, meals
-    from wormbin.farm.views.layout import put_off
+    from wormbin.farm.views.round import put_off
 
     def _dues(scene: Scene, ahead: int) -> Dues:
         return Dues(scene.bin.key, tuple(dues(scene, ahead)), meals(scene))

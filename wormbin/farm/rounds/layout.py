@@ -8,8 +8,7 @@ from fnmatch import fnmatchcase
 from functools import cache
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.layout import Layout, Moved, Place
-from wormbin.farm.views.round import RoundRow
+from wormbin.farm.views.round import Layout, Moved, Place, RoundRow
 from wormbin.records.farms import Stop
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,6 @@ from wormbin.farm import rounds
 from wormbin.farm.rounds.layout import curing_now, promised
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.round import RoundRow
-from wormbin.farm.views.week import JobView, WeekView, WorkDay
 from wormbin.measures import mass, parse_date, percent
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
@@ -22,6 +21,7 @@ from wormbin.schedule.spread import USUAL_HOURS, hours_on, visits, walk_minutes
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+
 
 SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
 GO_ON = "go on: "
@@ -122,3 +122,56 @@ def put(session: Session, bin: str, day: str) -> Recorded:
     ripe = row.ripe_on if row is not None and row.harvest.due_since is None else None
     warned = (f"its castings are likely ripe {day_words(ripe, today)}",) if ripe is not None and on < ripe else ()
     return Recorded((), f"{one.name}: harvest {day_words(on, today)}, where it stays", warned)
+
+
+LEAST_OVER = 3
+"""Fewer minutes too much on a day are not told."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobView:
+    """One thing to do on a day, and about how long it takes. ``bin`` is "" for what is about a lot.
+
+    ``put`` is whether the keeper put it on this day; ``due`` the day on which it could have been done, where it has to
+    wait for time or room; ``harvest`` whether it is the one of a bin, which may be moved.
+    """
+
+    bin: str
+    name: str
+    what: str
+    minutes: int
+    put: bool = False
+    due: date | None = None
+    harvest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WorkDay:
+    """One day: the minutes that there are, those of looking in and feeding, and the jobs."""
+
+    on: date
+    minutes: int
+    walk_minutes: int
+    jobs: tuple[JobView, ...]
+    feeds: bool = True
+    """Whether any bin is fed on it."""
+
+    @property
+    def taken(self) -> int:
+        """Minutes of all of it together."""
+        return self.walk_minutes + sum(each.minutes for each in self.jobs)
+
+    @property
+    def over(self) -> int:
+        """Minutes more than there are; nought where it is no more than the sums can tell."""
+        over = self.taken - self.minutes
+        return over if over >= LEAST_OVER else 0
+
+
+@dataclass(frozen=True, slots=True)
+class WeekView:
+    """The days to come, in order. ``words`` say what the minutes and days rest on."""
+
+    on: date
+    days: tuple[WorkDay, ...]
+    words: tuple[str, ...]

@@ -42,7 +42,7 @@ def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.lessons import write_sheets
+    from wormbin.farm.log_files import write_sheets
 
     return write_sheets(farm, Path(words or "lesson").expanduser())
 

@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 
 from wormbin.drawing.marks import plain
 from wormbin.farm.rounds import workdays
-from wormbin.farm.views.week import JobView, WeekView, WorkDay
+from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
 from wormbin.measures.dates import time_words
 from wormbin.pages.days import day
 from wormbin.pages.page import lines
