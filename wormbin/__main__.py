@@ -26,7 +26,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     try:
         if not words:
-            from wormbin.cli.start import person_sits_here, store_folder
+            from wormbin.cli.call import person_sits_here, store_folder
 
             if person_sits_here():
                 # Most starts of a day; they need not load what reads commands.

@@ -20,7 +20,7 @@ from wormbin.farm.rounds.workdays import WorkDay
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.pages.week import hours
+from wormbin.pages.round import hours
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LotKind
 

@@ -9,7 +9,7 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
 from wormbin.farm.session import Session
-from wormbin.pages.log import log_line
+from wormbin.pages.bin import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.place import Form
 from wormbin.tui.screens.check import CheckForm

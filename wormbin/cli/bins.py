@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import BIN_FIELDS, HEADING
 
 COMMANDS = Commands()

@@ -38,8 +38,8 @@ FIELDS: dict[str, str] = {
     "WhatIfView": "bin on as_planned instead words",
     "Future": "title moisture feed_waiting_kg worms_kg castings_dry_kg harvest",
     "Absence": "bin from=first until=last level before steps risks neighbour moisture feed_waiting_kg",
-    "MaterialRow": "material=key name role pace cn nitrogen carbon ash moisture bulk_density_kg_m3 water_holding cautions"
-    " aliases kept_out_because own sources",
+    "MaterialRow": "material=key name role pace cn nitrogen carbon ash moisture bulk_density_kg_m3 water_holding"
+    " cautions aliases kept_out_because own sources",
     "StartProposal": "bin bedding water_kg worms_kg feed_kg_week cautions",
     "LogLine": "entry bin when kind words by note compartment? struck why struck_by replaced? replaces?",
     "Recorded": "entries=ids saved=sentence warnings",
@@ -96,14 +96,15 @@ FIELDS: dict[str, str] = {
     "Entered": "date=on amount what name bin kg who hours own entry",
     "Series": "figure=code unit worked_out=past ahead read=readings target",
     "Reading": "date=on value by fits",
-    "Totals": "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg harvests"
-    " lines struck kinds by=writers",
+    "Totals": "fed_kg fed feedings bedding_kg bedding water_kg drained_kg worms_in_kg worms_out_kg harvested_kg"
+    " harvests lines struck kinds by=writers",
     "MaterialTotal": "material=key kg weighed_kg times",
     "HarvestTaken": "date=on castings_kg=kg moisture lot",
     "Writer": "by=name lines",
     "Doubt": "date=on words weight",
 }
-"""By the name of the view; ``name`` or ``name=attribute``; ``*name`` is what that view's fields add, ``name?`` is null where it is empty."""
+"""By the name of the view: ``name`` or ``name=attribute``; ``*name`` is what that view's fields add, ``name?`` is null
+where it is empty."""
 
 OTHERWISE: dict[tuple[str, str], Callable[[Any], object]] = {
     ("FeedingPreview", "add"): lambda view: _amounts(view.add),

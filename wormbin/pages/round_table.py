@@ -16,8 +16,8 @@ from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.measures.dates import time_words
+from wormbin.pages.findings import first_steps
 from wormbin.pages.lines import Piece, said
-from wormbin.pages.todo import first_steps
 
 Key = Callable[[RoundRow], Any]
 

@@ -85,8 +85,8 @@ class BinPlace(Place[None]):
     def open_findings(self, of: BinView | RoundRow, name: str) -> None:
         """All findings of a bin in full, and its harvest."""
         from wormbin.pages.findings import every_finding
-        from wormbin.pages.harvests import harvest
         from wormbin.pages.page import lines
+        from wormbin.pages.round import harvest
 
         self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
@@ -118,7 +118,7 @@ class BinPlace(Place[None]):
 
     def show_noticed(self) -> None:
         """That there is something to read stands below the head until it was seen."""
-        from wormbin.pages.notices import notice_line
+        from wormbin.pages.round import notice_line
 
         news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
         line = self.query_one("#noticed", Static)
@@ -127,8 +127,8 @@ class BinPlace(Place[None]):
 
     def action_notices(self) -> None:
         """What was noticed about the files, and what to do."""
-        from wormbin.pages.notices import notices
         from wormbin.pages.page import lines
+        from wormbin.pages.round import notices
 
         if not self._noticed:
             self.notify("Nothing was noticed about the files so far.", markup=False)

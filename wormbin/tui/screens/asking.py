@@ -19,7 +19,7 @@ from wormbin.farm.lots import Lots
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.proposals import Absence
 from wormbin.measures import parse_date
-from wormbin.pages import inspection as pages
+from wormbin.pages import selling as pages
 from wormbin.pages.futures import absences, for_neighbour
 from wormbin.pages.lots import plan, uses
 from wormbin.pages.page import Page, lines

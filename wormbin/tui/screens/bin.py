@@ -242,7 +242,7 @@ class BinScreen(BinPlace):
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.pages.log import log_line
+        from wormbin.pages.bin import log_line
         from wormbin.pages.page import lines
 
         line = event.line

@@ -16,8 +16,7 @@ from wormbin.farm import mixes
 from wormbin.farm.materials import material_rows, set_material
 from wormbin.farm.views.bin import MaterialRow
 from wormbin.farm.views.proposals import MixView
-from wormbin.pages.feeding import mix
-from wormbin.pages.materials import material
+from wormbin.pages.feeding import material, mix
 from wormbin.pages.page import Sentence
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE

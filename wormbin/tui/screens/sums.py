@@ -13,8 +13,7 @@ from textual.events import Mount
 
 from wormbin.figures import VOICES, Quantity, Working
 from wormbin.pages.page import Block, Heading, Sentence, lines
-from wormbin.pages.sums import foot, head, leaf, list_row, rows
-from wormbin.pages.worksheet import printed
+from wormbin.pages.sums import foot, head, leaf, list_row, printed, rows
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.parts import Parts, Row

@@ -13,7 +13,7 @@ from textual.widgets import Input
 
 from wormbin.farm import turns
 from wormbin.pages.page import lines
-from wormbin.pages.turns import rota
+from wormbin.pages.school import rota
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, FarmChanged
 from wormbin.tui.screens.reading import ReadingScreen

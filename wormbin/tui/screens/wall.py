@@ -86,8 +86,7 @@ class WallScreen(Place[None]):
 
     def _show_one(self, view: BinView, whose: str) -> None:
         from wormbin.pages.bin import today, wall
-        from wormbin.pages.days import day
-        from wormbin.pages.page import lines
+        from wormbin.pages.page import day, lines
 
         ascii, level = self.wormbin.ascii, view.level
         mark = level_mark(level, word=False, ascii=ascii)
@@ -102,8 +101,7 @@ class WallScreen(Place[None]):
 
     def _show_several(self, views: Sequence[BinView], whose: str) -> None:
         from wormbin.pages.bin import today, wall
-        from wormbin.pages.days import day
-        from wormbin.pages.page import lines
+        from wormbin.pages.page import day, lines
 
         self.query_one("#head", Static).update(line_of([(f" {day(views[0].on)}", "strong")]))
         self.query_one("#wall-today", Static).update(lines_of(lines(today(whose))))

@@ -14,9 +14,8 @@ from wormbin.drawing.marks import plain
 from wormbin.farm.rounds import workdays
 from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
 from wormbin.measures.dates import time_words
-from wormbin.pages.days import day
-from wormbin.pages.page import lines
-from wormbin.pages.week import hours, job_words, lead, week
+from wormbin.pages.page import day, lines
+from wormbin.pages.round import hours, job_words, lead, week
 from wormbin.tui.desk import FILL, SAVE
 from wormbin.tui.place import Form
 from wormbin.tui.showing import Piece

@@ -11,8 +11,8 @@ from textual.widget import Widget
 
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
+from wormbin.pages.findings import Tells, first_steps
 from wormbin.pages.lines import Piece, cut_short, said, wrapped
-from wormbin.pages.todo import Tells, first_steps
 from wormbin.tui.showing import lines_of
 
 LOW = 5
