@@ -16,7 +16,7 @@ def screen(folder: Path, on: date | None = None, clock: Callable[[], datetime] |
     import gc
 
     gc.disable()  # until the first screen is painted: all that is loaded for it stays
-    from wormbin.tui.opening import open_program
+    from wormbin.tui.terminal import open_program
 
     return open_program(folder, on=on, clock=clock, demo=demo)
 

@@ -88,7 +88,7 @@ def _close(call: Call) -> Exit:
     writes=True,
 )
 def _join(call: Call) -> Exit:
-    from wormbin.farm.joining import join
+    from wormbin.farm.particulars import join
 
     args = call.args
     call.recorded(join(call.farm, args.bin, args.into, args.weighed, call.heading))

@@ -15,7 +15,6 @@ from wormbin.farm.settings import (
     remove_keeper,
     setting_word,
     setting_words,
-    stock_words,
     wrote_too,
 )
 
@@ -73,6 +72,7 @@ COMMANDS = Commands()
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
+    from wormbin.farm.materials import stock_words
     from wormbin.pages.page import Rows
 
     args = call.args

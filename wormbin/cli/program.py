@@ -85,7 +85,7 @@ def _run(call: Call) -> Exit:
     try:
         return call.run()
     except MissingError as missing:
-        from wormbin.farm.missing import answered, asked
+        from wormbin.farm.materials import answered, asked
 
         once = asked(missing)
         words = ask_words(f"{once.question} (for example: {once.example})")

@@ -20,8 +20,7 @@ from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
-from wormbin.materials.cautions import CAUTIONS
-from wormbin.materials.material import Pace
+from wormbin.materials.material import CAUTIONS, Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, Bad, Cost, Load, LotKind, Opened, Order, Piled, Released

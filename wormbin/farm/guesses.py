@@ -124,7 +124,7 @@ def _charts(scene: Scene, rows: Sequence[GuessRow]) -> Iterator[Series]:
     from dataclasses import replace
 
     from wormbin.drawing.series import Reading
-    from wormbin.farm.bins.charts import charts
+    from wormbin.farm.bins.ahead import charts
 
     for series in charts(scene):
         mine = [row for row in rows if row.quantity == series.code]

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from wormbin.drawing.measure import Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.exchange.folders import Doors, Incoming, read_folder
-from wormbin.farm.bins.charts import charts
+from wormbin.farm.bins.ahead import charts
 from wormbin.farm.views.bin import Recorded
 from wormbin.figures import Band
 from wormbin.materials.table import default_table

@@ -9,8 +9,8 @@ from datetime import date
 from typing import Any, Protocol
 
 from wormbin.drawing.axes import day_month
+from wormbin.drawing.chart import spark
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
-from wormbin.drawing.spark import spark
 from wormbin.farm.rounds import jobs_left, minutes_left, natural, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level

@@ -13,7 +13,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
 from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
-from wormbin.tui.showing import line_of, said
+from wormbin.tui.themes import line_of, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -106,8 +106,8 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60, before
     ``before`` is the file handed out before: what it has from today on and does not stand any more is called off.
     """
     from wormbin.exchange import calendar as files
-    from wormbin.farm.rounds.layout import promised
     from wormbin.farm.rounds.week import by_rounds
+    from wormbin.farm.rounds.workdays import promised
     from wormbin.farm.turns import by_day
 
     names, today = {one.key: one.name for one in session.bins()}, session.moment(on).date()

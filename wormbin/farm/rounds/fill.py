@@ -10,7 +10,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import ComingRows, Dues
-from wormbin.farm.rounds.layout import layout
+from wormbin.farm.rounds.workdays import layout
 from wormbin.farm.views.bin import TroubledBin
 from wormbin.farm.views.round import Layout, RoundRow
 from wormbin.records.bins import Bin

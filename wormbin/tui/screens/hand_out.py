@@ -84,7 +84,7 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _join(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.joining import join
+    from wormbin.farm.particulars import join
 
     into, _, weighed = words.partition(":")
     return join(farm, key, into, weighed, Heading(by=by))
