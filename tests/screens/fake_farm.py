@@ -16,7 +16,7 @@ from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.feedings import AdvisedBucket
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
-from wormbin.farm.recording.lines import GapView
+from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.session import Logs, Session

@@ -19,7 +19,7 @@ from wormbin.records.entries import LOG_KINDS, Entry, Kind, Survey
 
 if TYPE_CHECKING:
     from wormbin.farm.bins.causes import Cause
-    from wormbin.farm.recording.lines import GapView
+    from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
     from wormbin.farm.views.proposals import SurveyView, WhatIfView
     from wormbin.records.lots import Line
@@ -50,7 +50,7 @@ def preview_harvest(session: Session, bin: str, said: Mapping[str, str], heading
 
     from wormbin.farm.bins import as_laid, futures
     from wormbin.farm.lots import Lots
-    from wormbin.farm.recording.held_against import doubt
+    from wormbin.farm.recording.asked_first import doubt
 
     ledger, asked = ledger_of(session), tuple[str, ...]()
     one, head, entries = ledger.read(bin, Kind.HARVEST, said, of_the_day(heading, session.asked_on))
@@ -77,7 +77,7 @@ def troubles(session: Session, bin: str, signs: Mapping[str, str]) -> tuple[Caus
 
 def forgotten(session: Session, bin: str) -> tuple[GapView, ...]:
     """Days without a line that are no absence, newest gap first."""
-    from wormbin.farm.recording.lines import forgotten
+    from wormbin.farm.recording.gaps import forgotten
 
     scene = session.scene(bin)
     return forgotten(scene.bin.key, scene.entries, scene.settings, scene.on, scene.table)

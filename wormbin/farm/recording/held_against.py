@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from wormbin.advice.finding import Doing
@@ -11,10 +10,7 @@ from wormbin.advice.rules.harvest import all_wet_kg
 from wormbin.castings.lot import ROUNDING_KG
 from wormbin.farm.bins.gauges import range_words, say_reading
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.errors import DoubtedError
-from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Question, SurveyView
-from wormbin.farm.words.unlikely import hardly, kept_out_words, not_meant
 from wormbin.figures import Band
 from wormbin.measures import counted, length, mass, percent, temperature, volume
 from wormbin.measures.units import WORM_KG
@@ -25,7 +21,6 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import (
     Bedding,
     Check,
-    Comparison,
     Entry,
     Feeding,
     Harvest,
@@ -36,7 +31,6 @@ from wormbin.records.entries import (
     What,
     worms_out_kg,
 )
-from wormbin.science.paired import LEAST_WEEKS
 from wormbin.science.survey import Surveyed, survey
 
 HALF_WAY = 0.5
@@ -239,44 +233,3 @@ def _masses(said: Survey) -> list[float]:
         sample.worms_kg if sample.worms_kg is not None else (sample.worms_count or 0) * WORM_KG
         for sample in said.samples
     ]
-
-
-def doubt(farm: Session, one: Bin, entries: Sequence[Entry], replaces: str) -> None:
-    """Raise DoubtedError with what to ask before these lines are saved; the line put right is held to be unwritten."""
-    asked: list[Question] = []
-    for entry in entries:
-        what, units = entry.what, farm.units
-        if isinstance(what, Bedding | Feeding) and (other := "; ".join(not_meant(farm, one, what))):
-            asked.append(Question(entry.kind.value, "", f"{other}. Keep it?"))
-        elif isinstance(what, Bedding) and (out := kept_out_words(what.portions, farm.table)):
-            asked += [Question(entry.kind.value, "", f"{each[:1].upper()}{each[1:]}. Keep it?") for each in out]
-        elif said := hardly(what, one, units):
-            asked.append(Question(entry.kind.value, "", f"{said}. Keep it?"))
-        elif isinstance(what, Comparison):
-            weeks = (what.until - entry.when.date()).days // 7
-            if weeks < LEAST_WEEKS:
-                last = what.until.isoformat()
-                short = f"{last} is after {counted(weeks, 'week')}. {LEAST_WEEKS} weeks of readings are the least"
-                asked.append(Question("until", last, f"{short} to tell a difference. Keep it?"))
-        elif worms_out_kg(what) or isinstance(what, Harvest | Survey | Watering | Check):
-            # Only for these is the model loaded: a note or a bedding is saved without it.
-            from wormbin.farm.recording import held_against
-
-            scene = farm.scene(one.key, entry.when.date())
-            if replaces:
-                scene = farm.cache.without(scene, farm.store.find(replaces).id)
-            if isinstance(what, Check):
-                from wormbin.farm.bins import many
-
-                beside = many.asked(scene, entry)
-                same = {each.field for each in beside}
-                asked += [*beside, *(each for each in held_against.questions(what, scene) if each.field not in same)]
-            elif isinstance(what, Watering):
-                asked += held_against.into_wet(what, entry, scene)
-            else:
-                against = held_against.against(what, one, scene.today, units, entry.compartment)
-                if isinstance(what, Harvest):
-                    against = held_against.more_than_went_in(what, scene) or against
-                asked += against
-    if asked:
-        raise DoubtedError(tuple(asked))

@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from dataclasses import replace
+from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
 from wormbin.farm.errors import HeldBackError
-from wormbin.farm.feedings import typed
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views.bin import Recorded
-from wormbin.materials.table import MaterialTable
 from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Entry, Feeding, Harvest, Kind, Move, Note, Survey, Weighing
-from wormbin.records.farms import Settings
 from wormbin.records.lots import both_halves
-from wormbin.records.silences import silences
-from wormbin.schedule.plan import likely_feedings
 
 if TYPE_CHECKING:
     from wormbin.farm.logbook.ledger import Ledger
+    from wormbin.farm.recording.gaps import GapView
     from wormbin.farm.session import Session
 
 
@@ -77,7 +73,7 @@ def _asking(session: Session, heading: Heading) -> Ledger:
     """The log, asking about what can hardly be when the heading says so."""
     if not heading.ask:
         return ledger_of(session)
-    from wormbin.farm.recording.held_against import doubt
+    from wormbin.farm.recording.asked_first import doubt
 
     return replace(ledger_of(session), doubt=partial(doubt, session))
 
@@ -113,57 +109,10 @@ def record_caught_up(session: Session, bin: str, days: Sequence[date], bucket: s
 def record_not_known(session: Session, bin: str, gap: GapView, by: str = "") -> Recorded:
     """Save a note that nothing is known of these days; not asked about again, the width is kept."""
     from wormbin.farm.heading import read_heading
+    from wormbin.farm.recording.gaps import not_known_words
 
     ledger = ledger_of(session)
     one = ledger.bin(bin)
     heading = Heading(when=gap.last.isoformat(), by=by, note=not_known_words(gap))
     note = Note(unknown_from=gap.first, unknown_until=gap.last)
     return ledger.save(one, ledger.entries(one, read_heading(heading, one, session.clock()), [note]), "")
-
-
-MOST_DAYS = 120
-MOST_GAPS = 12
-
-
-@dataclass(frozen=True, slots=True)
-class GapView:
-    """Days without a line, the feeding days among them, and the usual bucket as it would be typed."""
-
-    first: date
-    last: date
-    days: tuple[date, ...]
-    likely: tuple[date, ...]
-    bucket: str
-    words: str
-
-
-def forgotten(
-    bin_key: str, entries: Sequence[Entry], settings: Settings, on: date, table: MaterialTable
-) -> tuple[GapView, ...]:
-    """The newest ``MOST_GAPS`` gaps in a bin's log, newest first; of a very long one the last ``MOST_DAYS`` days."""
-    found = []
-    unmarked = [each for each in silences(bin_key, entries, settings.away, on) if not each.marked]
-    for gap in reversed(unmarked[-MOST_GAPS:]):
-        likely = likely_feedings(bin_key, entries, settings, gap)
-        count = (gap.last - gap.first).days + 1
-        days = tuple(gap.first + timedelta(days=n) for n in range(max(0, count - MOST_DAYS), count))
-        bucket = f"{typed(likely[0].kg)} {_name(likely[0].material, table)}" if likely else ""
-        words = f"{counted(count, 'day')} without a line, {gap.first.isoformat()} to {gap.last.isoformat()}."
-        found.append(GapView(gap.first, gap.last, days, tuple(each.on for each in likely), bucket, words))
-    return tuple(found)
-
-
-def _name(key: str, table: MaterialTable) -> str:
-    """A material's everyday name where that reads back as the same material, else its key."""
-    for words in (table.get(key).name.lower() if key in table else "", key.replace("-", " ")):
-        try:
-            if words and not set(words) & set(",;") and table.find(words).key == key:
-                return words
-        except RefusedError:
-            continue
-    return key
-
-
-def not_known_words(gap: GapView) -> str:
-    """The note for days of which nobody knows anything."""
-    return f"nothing is known of {gap.first.isoformat()} to {gap.last.isoformat()}"

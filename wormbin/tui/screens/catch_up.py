@@ -12,7 +12,8 @@ from textual.widgets import Static
 
 from wormbin.drawing.marks import plain
 from wormbin.farm import recording
-from wormbin.farm.recording.lines import GapView, record_caught_up, record_not_known
+from wormbin.farm.recording.gaps import GapView
+from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand, acting
 from wormbin.tui.themes import Piece, line_of, said
