@@ -103,10 +103,10 @@ def drift(c: Array, own: Array, days: float, daily: Drift) -> None:
     rows = np.empty((5, parts, COURSES))
     rows[0], rows[1] = c[WORMS], c[WATER] / (pools.dry(c) + SMALL)
     rows[2:4], rows[4] = c[VOLATILE + QUICK : VOLATILE + STEADY + 1], c[VOLATILE + CASTS] + c[VOLATILE + OLD]
-    rows = rows.reshape(-1, COURSES)
-    moved = _widening(np.concatenate([own[_OWN_ROWS], np.log(rows + SMALL)]), columns, variance * days, widest)
+    each = rows.reshape(-1, COURSES)
+    moved = _widening(np.concatenate([own[_OWN_ROWS], np.log(each + SMALL)]), columns, variance * days, widest)
     own[_OWN_ROWS] += moved[:3]
-    times = np.exp(moved[3:] * (rows.min(axis=1) > SMALL)[:, None]).reshape(5, parts, COURSES)
+    times = np.exp(moved[3:] * (each.min(axis=1) > SMALL)[:, None]).reshape(5, parts, COURSES)
     c[WORMS] *= times[0]
     c[WATER] *= times[1]
     pools.scale_pools(c, times[2:4], QUICK, STEADY + 1)

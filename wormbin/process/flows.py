@@ -50,8 +50,9 @@ REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECOND
 # steady feed goes at the pace of a thin layer, 0-1; HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K)
 # how slowly; SOFTENS the share of raw quick and steady feed that softens a day; STIRS how many times faster microbes
 # work for the worms among it, on all but aged matter and castings; SURPLUS the kg of water over what the pools hold,
-# below zero where they could hold more. The step goes by these. What is told besides: AIR is the share of the work that air allows; FREE, DEPTH and REACH_M the layer's free air space, depth and
-# air reach; CAPACITY kg dry a day at most; BURN kg dry a day, NEEDS what would burn with air enough.
+# below zero where they could hold more. The step goes by these. What is told besides: AIR is the share of the work that
+# air allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
+# BURN kg dry a day, NEEDS what would burn with air enough.
 PULL, DECAY, GAIN, DEATH, DRIES, OPEN, HEAT, LOSS, STORE, SOFTENS, STIRS, SURPLUS = range(12)
 AIR, FREE, DEPTH, REACH_M, CAPACITY, BURN, NEEDS = range(12, 19)
 MIDDLED, FLOWS = 7, 19
@@ -150,7 +151,7 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     microbes of its own.
     """
     its, book = np.exp(np.tensordot(_POWERS, own, 1)), _book(box, p)
-    k = book.reshape(-1, *[1] * (own.ndim - 1)) * its[_GOES_BY]
+    k: Array = book.reshape(-1, *[1] * (own.ndim - 1)) * its[_GOES_BY]
     np.minimum(k[CAST:BURNS], 0.95, out=k[CAST:BURNS])
     k[BURNS:ROTS], k[ROTS:BULK] = k[LIKE:RATES] * (1.0 - k[CAST:HUMUS]), k[RATES:CAST]
     k[ROTS : ROTS + FOODS] *= 1.0 - k[HUMUS:BURNS]
