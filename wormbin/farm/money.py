@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wormbin.castings.lot import lots
@@ -13,11 +12,13 @@ from wormbin.castings.money import NONE, Account, Entered, account
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.money import AccountView, Span
 from wormbin.measures import counted, written_exactly
+from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
 
 COLUMNS = ("date", "what", "name", "bin", "kg", "hours", "who", "taken", "spent", "currency")
+EXAMPLE = "money.csv"
 
 
 def costs(session: Session, on: date | None = None) -> AccountView:
@@ -63,10 +64,15 @@ def _spans(found: Account, name: Callable[[date], str]) -> tuple[Span, ...]:
     )
 
 
-def export(session: Session, path: Path, on: date | None = None) -> Recorded:
-    """Write every amount as a row of a CSV file. Raises RefusedError, OSError."""
-    from wormbin.exchange.tables import write_rows
+def export(session: Session, name: str, on: date | None = None, *, over: bool = False) -> Recorded:
+    """Write every amount as a row of a CSV file. Raises OSError, and RefusedError for a file that is something else."""
+    from wormbin.exchange.tables import table_of
+    from wormbin.store import hand_out, in_the_way, named
 
+    path = named(name, "file", EXAMPLE)
+    if not over and (blocked := in_the_way(path, ",".join(COLUMNS).encode(), "list of amounts")):
+        whole = f"{blocked}. Choose another name, or add --yes to write over it."
+        raise RefusedError(Problem("file", name, "a name that is not taken", EXAMPLE, whole=whole))
     view = costs(session, on)
     rows = [
         {
@@ -84,5 +90,6 @@ def export(session: Session, path: Path, on: date | None = None) -> Recorded:
         for each in view.entered
     ]
     plain = ("date", "what", "bin", "kg", "hours", "taken", "spent")
-    number = write_rows(path, COLUMNS, rows, plain)
+    text, number = table_of(COLUMNS, rows, plain)
+    hand_out({path: text})
     return Recorded((), f"{counted(number, 'amount')} written to {path}", ())
