@@ -22,9 +22,12 @@ KINDS = Feeding | Bedding | Harvest | Stocking | Survey | Comparison
 
 @dataclass(frozen=True, slots=True)
 class _Lines:
-    """The lines of one bin as they are kept: what was fed and bedded as short lists, all others as in the book."""
+    """The lines of one bin as they are kept: what was fed and bedded as short lists, all others as in the book; and who
+    signed any line of its log.
+    """
 
     lines: tuple[Any, ...]
+    by: tuple[str, ...]
 
 
 class Counted:
@@ -36,7 +39,7 @@ class Counted:
     def __init__(self, session: Session) -> None:
         self._session = session
         self._rows = Rows(session.store.desk, NAME)
-        self._known: dict[str, tuple[str, tuple[Entry, ...]]] = {}
+        self._known: dict[str, tuple[str, tuple[Entry, ...], tuple[str, ...]]] = {}
 
     def __iter__(self) -> Iterator[tuple[Bin, tuple[Entry, ...]]]:
         """Every bin whose log can be read."""
@@ -53,15 +56,20 @@ class Counted:
             return known[1]
         held = self._rows.get(_Lines, key, token)
         if held is not None:
-            lines = tuple(_line(key, place, each) for place, each in enumerate(held.lines, 1))
+            lines, by = tuple(_line(key, place, each) for place, each in enumerate(held.lines, 1)), held.by
         elif (log := self._session.logs.get(key)) is None:
             return None
         else:
             lines = tuple(each for each in standing(log) if isinstance(each.what, KINDS))
+            by = tuple(sorted({each.by for each in log if each.by}))
             if not self._session.store.noticed(key):  # else it is read anew at each start, so that it is told
-                self._rows.put(key, token, _Lines(tuple(map(_kept, lines))))
-        self._known[key] = token, lines
+                self._rows.put(key, token, _Lines(tuple(map(_kept, lines)), by))
+        self._known[key] = token, lines, by
         return lines
+
+    def signed(self) -> frozenset[str]:
+        """Who signed a line of any log."""
+        return frozenset(name for one, _ in self for name in self._known[one.key][2])
 
 
 def _kept(line: Entry) -> Any:

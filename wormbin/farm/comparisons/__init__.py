@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.measures import parse_date
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Comparison, Entry, standing
+from wormbin.records.entries import Comparison, Entry
 from wormbin.records.habits import fed_kg
 from wormbin.records.kinds.log import Measured
 
