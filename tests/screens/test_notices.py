@@ -151,6 +151,15 @@ async def test_each_notice_stands_in_the_head_until_seen_and_on_a_page(
         await until(pilot, lambda: not shows(pilot, LINE), "seen, and gone")
 
 
+async def test_the_page_asks_anew_though_nothing_was_told_yet(small: Session) -> None:
+    conflict_copy(small)
+    async with opened(open_farm(small.folder)) as pilot:
+        await comes(pilot, LINE)
+        (await at(pilot, BinScreen))._noticed = ()  # as it is while the page is still being worked out
+        await pilot.press("N")
+        await comes(pilot, NOTICES[conflict_copy])
+
+
 @pytest.mark.more
 async def test_what_is_odd_is_told_again_at_a_start_that_need_not_work_anything_out(small: Session) -> None:
     older_slip(small)
