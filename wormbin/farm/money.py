@@ -42,7 +42,10 @@ def costs(session: Session, on: date | None = None) -> AccountView:
 def _account(session: Session, on: date | None) -> Account:
     until = on or session.asked_on
     book = [line for line in session.store.lot_lines() if until is None or line.when.date() <= until]
-    logs = {one.key: [each for each in log if until is None or each.when.date() <= until] for one, log in session.logs}
+    logs = {
+        one.key: [each for each in log if until is None or each.when.date() <= until]
+        for one, log in session.cache.counted
+    }
     return account(book, lots(book), session.cache.larder(on), logs, session.settings().hour_rate)
 
 
