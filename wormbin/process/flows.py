@@ -17,7 +17,6 @@ from wormbin.process import pools
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AGED,
-    ASH,
     CASTS,
     FOODS,
     FRESH,
