@@ -136,7 +136,12 @@ class Opening:
         return opens(part.name, working, part.said, part.note)
 
     def of_log(
-        self, what: str, part: Quantity, words: str, pace: Pace | None = None, more: Iterable[Quantity] = (),
+        self,
+        what: str,
+        part: Quantity,
+        words: str,
+        pace: Pace | None = None,
+        more: Iterable[Quantity] = (),
         ways: Mapping[str, float] = NO_WAYS,
     ) -> Quantity:
         """The same of food and bedding, ``what`` as in ``heap.put_in``; with ``pace`` of such food alone."""
