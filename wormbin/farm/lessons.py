@@ -49,7 +49,7 @@ castings-share: how much of the dry matter is castings.
 def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recorded:
     """Write the sheets of all bins that can be read; RefusedError for a file in the way, unless written ``over``."""
     from wormbin.exchange.tables import table_of
-    from wormbin.store import hand_out, hold_to_plain
+    from wormbin.store import hand_out
 
     rows: dict[str, list[dict[str, str]]] = {code: [] for code in SHEETS}
     heads: dict[str, Measure] = {}
@@ -63,8 +63,6 @@ def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recor
                 rows[series.code] += _rows(series.code, series, measure, scene)
     paths = {code: folder / f"{name}.csv" for code, name in SHEETS.items() if rows[code]}
     files = [*paths.values(), *map(_beside, paths.values()), folder / WORDS_FILE]
-    for path in files:
-        hold_to_plain(path)
     if not over and (there := [path.name for path in files if path.exists()]):
         what = f"{folder} has {', '.join(there)} already, and somebody may have worked in it"
         whole = f"{what}. Name a new folder, or add --yes to write over it."
