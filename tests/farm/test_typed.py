@@ -105,7 +105,7 @@ ON_A_STORE = settings(
 
 
 @UNITS
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=5 * settings().max_examples, deadline=None)
 @given(ENTRIES)
 def test_the_words_of_a_line_read_back_as_what_is_in_the_log(units: str, entry: Entry) -> None:
     read = SPOKEN.read(LOG_KINDS[type(entry.what)], typed_line(entry, SPOKEN, units).fields)

@@ -262,16 +262,17 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         await at(pilot, BinScreen)
 
 
-@pytest.mark.more
-async def test_the_wall_hides_its_drawing_until_the_guess_of_the_day(school: Session) -> None:
+async def test_the_wall_hides_drawing_level_and_steps_until_the_guess_of_the_day(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)
         await settles(pilot, guess_first="yes")
         await pilot.press("P")
         await at(pilot, WallScreen)
-        await comes(pilot, "next: feed")
+        await comes(pilot, "guess first, then look")
         cut = pilot.app.screen.query_one("#wall-cut")
         assert not cut.display
+        assert not shows(pilot, "What to do")
+        assert not shows(pilot, "steady")
         write(Session(school.folder, clock=lambda: MONDAY), BIN, Kind.GUESS, {"moisture": "70"}, Heading(by="Ana"))
         await until(pilot, lambda: cut.display, "the drawing")
 

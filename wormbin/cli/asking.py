@@ -365,7 +365,7 @@ def _report(call: Call) -> Exit:
     if blocked and not ask(f"{blocked}. Write over it?"):
         complain(blocked, "Nothing was written. Choose another name, or add --yes to write over it.")
         return Exit.HELD_BACK
-    hand_out(path, report_page(*views, compared=compared, names=names))
+    hand_out({path: report_page(*views, compared=compared, names=names)})
     bins = ", ".join(each.look.bin.name for each in views)
     days = f"{view.first.isoformat()} to {view.last.isoformat()}"
     tell(f"report of {bins}, {days}, written to {args.out}. {signed(views, names)}")

@@ -181,7 +181,7 @@ class Call:
         text = made(before)
         events = text.count("BEGIN:VEVENT")
         if out != "-":
-            hand_out(path, text)
+            hand_out({path: text})
             tell(f"{counted(events, of)} written to {out}")
         if self.output.json:
             self.output.document({"file": out, "events": events, **({"calendar": text} if out == "-" else {})})

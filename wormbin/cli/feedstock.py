@@ -110,14 +110,13 @@ COSTS.add("bins", "what each bin took and cost", examples=["costs bins"])(_costs
     "export",
     "every amount as a row of a CSV file, for a spreadsheet",
     option("file", metavar="FILE", help="where to write it"),
+    option("--yes", action="store_true", help="write over a file that is something else without asking"),
     examples=["costs export money.csv"],
 )
 def _export(call: Call) -> Exit:
-    from pathlib import Path
-
     from wormbin.farm.money import export
 
-    call.recorded(export(call.farm, Path(call.args.file), call.on))
+    call.recorded(export(call.farm, call.args.file, call.on, over=call.args.yes))
     return Exit.DONE
 
 

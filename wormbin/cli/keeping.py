@@ -242,6 +242,8 @@ def _store(call: Call) -> Exit:
 
 
 def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
+    if done and report.changes:
+        call.saved.append("; ".join(report.lines))
     if call.output.json:
         call.output.document(
             {"what": call.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}

@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from errno import EBADF
 from typing import TYPE_CHECKING
 
 from wormbin.cli.asking import without_command
@@ -57,6 +58,8 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         code = _run(call) if call.args.command else without_command(call)
         call.tell_what_is_left_out()
         call.output.close()
+        if sys.stdout is None and call.saved:
+            raise OSError(EBADF, "standard output is closed")
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
         complain(*error.args)

@@ -145,7 +145,12 @@ def _what_if(call: Call) -> Exit:
     option("--swap", metavar="WORDS", default=None, help='who stands in on a day: "2026-10-05: Ana instead of Ben"'),
     option("--holidays", metavar="FILE.ics", default=None, help="add the all-day events of a calendar to the days off"),
     option("--try", dest="only_try", action="store_true", help="only say which holidays would be added"),
-    option("--out", metavar="FILE.ics", default="", help="write the month's turns as an iCalendar file"),
+    option(
+        "--out",
+        metavar="FILE.ics",
+        default="",
+        help="write the turns as an iCalendar file: to the end of the term, or those of --month",
+    ),
     option("--yes", action="store_true", help="write over a file that is no calendar of bins"),
     examples=[
         "turns",

@@ -130,7 +130,7 @@ def _lots_reached(session: Session, known: Sequence[Lot], draws: Sequence[Draw])
     ids = {each.entry for each in draws if each.bin}
     for lot in known:
         logs = {
-            what.source: session.logs.get(what.source) or ()
+            what.source: session.cache.counted.get(what.source) or ()
             for move in lot.intakes
             if isinstance(what := move.line.what, Intake) and what.source in first
         }

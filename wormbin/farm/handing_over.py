@@ -34,7 +34,7 @@ def hand_over(
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
     from wormbin.exchange.folders import packed, write_folder
-    from wormbin.store import Disk, named, put
+    from wormbin.store import hand_out, named
 
     path = named(name, "file", EXAMPLE)
     if path.exists() and not over:
@@ -47,7 +47,7 @@ def hand_over(
     names = {lot_key(line.lot) for line in lots}
     lines = [_signed(_alone(entry, names), told) for entry in session.store.entries(one.key)]
     data = packed(lambda folder: write_folder(folder, alone, lambda _: lines, None, lots), about)
-    put(Disk(), path, data, doing="write it", own=False)
+    hand_out({path: data})
     by = {*(line.by for line in lines), *(line.by for line in lots)} - {""}
     parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
     what = f"{one.name}: {counted(len(lines), 'line')} of its log, {', '.join(filter(None, parts))}"

@@ -13,7 +13,7 @@ from wormbin.farm.words.spoken import worm_mass
 from wormbin.figures import Band
 from wormbin.measures import Dimension, parse_amount, parse_date
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Survey, standing
+from wormbin.records.entries import Survey
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
 
@@ -40,7 +40,7 @@ def herd(session: Session, on: date | None = None) -> HerdView:
 
 def _surveyed(session: Session, key: str, on: date) -> date | None:
     """The day of the latest survey up to a day."""
-    log = standing(list(session.logs.get(key) or ()))
+    log = session.cache.counted.get(key) or ()
     days = [each.when.date() for each in log if isinstance(each.what, Survey) and each.when.date() <= on]
     return max(days, default=None)
 

@@ -147,7 +147,8 @@ castings-share: how much of the dry matter is castings.
 
 def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recorded:
     """Write the sheets of all bins that can be read; RefusedError for a file in the way, unless written ``over``."""
-    from wormbin.exchange.tables import write_rows
+    from wormbin.exchange.tables import table_of
+    from wormbin.store import hand_out
 
     rows: dict[str, list[dict[str, str]]] = {code: [] for code in SHEETS}
     heads: dict[str, Measure] = {}
@@ -160,29 +161,34 @@ def write_sheets(session: Session, folder: Path, *, over: bool = False) -> Recor
                 )
                 rows[series.code] += _rows(series.code, series, measure, scene)
     paths = {code: folder / f"{name}.csv" for code, name in SHEETS.items() if rows[code]}
-    if not over and (there := [path.name for path in (*paths.values(), folder / WORDS_FILE) if path.exists()]):
+    files = [*paths.values(), *map(_beside, paths.values()), folder / WORDS_FILE]
+    if not over and (there := [path.name for path in files if path.exists()]):
         what = f"{folder} has {', '.join(there)} already, and somebody may have worked in it"
         whole = f"{what}. Name a new folder, or add --yes to write over it."
         raise RefusedError(Problem("export", folder.name, "a new folder", whole=whole))
-    folder.mkdir(parents=True, exist_ok=True)
+    texts = {folder / WORDS_FILE: WORDS}
     for code, path in paths.items():
         unit = heads[code].unit
         columns = ("day", "bin", f"value ({unit})", "who", "read or worked out", f"low ({unit})", f"high ({unit})")
         plain = [each for each in columns if each not in ("bin", "who")]
-        write_rows(
-            path, columns, (dict(zip(columns, row.values(), strict=True)) for row in rows[code]), plain, bom=True
-        )
+        told = (dict(zip(columns, row.values(), strict=True)) for row in rows[code])
+        texts[path] = table_of(columns, told, plain, bom=True)[0]
         if len(scenes) > 1:
-            _side_by_side(paths[code], rows[code], [scene.bin.name for scene in scenes], unit)
-    (folder / WORDS_FILE).write_text(WORDS, "utf-8")
+            texts[_beside(path)] = _side_by_side(rows[code], [scene.bin.name for scene in scenes], unit)
+    folder.mkdir(parents=True, exist_ok=True)
+    hand_out(texts)
     said = f"{counted(len(paths), 'sheet')} and {counted(sum(map(len, rows.values())), 'row')} written to {folder}"
     return Recorded((), said)
 
 
-def _side_by_side(path: Path, rows: list[dict[str, str]], bins: list[str], unit: str) -> None:
+def _beside(path: Path) -> Path:
+    return path.with_name(f"{path.stem}-side-by-side.csv")
+
+
+def _side_by_side(rows: list[dict[str, str]], bins: list[str], unit: str) -> str:
     """The same sheet with a column a bin for the mean of the day's readings, and one for what was worked out."""
     from wormbin.exchange.cells import shield
-    from wormbin.exchange.tables import write_rows
+    from wormbin.exchange.tables import table_of
 
     days: dict[str, dict[str, list[float]]] = {}
     for row in rows:
@@ -194,7 +200,7 @@ def _side_by_side(path: Path, rows: list[dict[str, str]], bins: list[str], unit:
         for day, of in sorted(days.items())
     )
     columns = ("day", *map(shield, heads))
-    write_rows(path.with_name(f"{path.stem}-side-by-side.csv"), columns, sheet, columns, bom=True)
+    return table_of(columns, sheet, columns, bom=True)[0]
 
 
 def _rows(code: str, series: Series, measure: Measure, scene: Scene) -> Iterator[dict[str, str]]:

@@ -196,7 +196,8 @@ def join(session: Session, bin: str, into: str, weighed: str = "", heading: Head
         lines.extend(both_halves(move))
     coming = replace(there, note=_noted(f"from {one.key}, {words}", heading))
     lines.extend(ledger.entries(other, coming, list(_contents(scene, share, units)) or [Note()]))
-    return _saved(session, lines, closing.when, one.key, f"{one.name} is closed; {words} went into {other.name}")
+    saved = _saved(session, lines, closing.when, one.key, f"{one.name} is closed; {words} went into {other.name}")
+    return replace(saved, into=other.key)
 
 
 def _noted(words: str, heading: Heading) -> str:

@@ -47,8 +47,7 @@ def keepers(session: Session) -> tuple[str, ...]:
 
 def wrote_too(session: Session) -> tuple[str, ...]:
     """Who signed lines of the log and is not on the list, by name."""
-    names = {entry.by for _, log in session.logs for entry in log if entry.by}
-    return tuple(sorted(names - set(keepers(session)), key=str.casefold))
+    return tuple(sorted(session.cache.counted.signed() - set(keepers(session)), key=str.casefold))
 
 
 def add_keeper(session: Session, words: str, *, ask: bool = False) -> Recorded:

@@ -113,10 +113,15 @@ def today(whose: str) -> Iterator[Block]:
     yield Sentence("Wash your hands afterwards. Eat nothing here.", "strong")
 
 
-def wall(view: BinView, most: int) -> Iterator[Block]:
-    """At most ``most`` steps; the rest is on the bin's own page."""
+def wall(view: BinView, most: int, *, guess: bool = False) -> Iterator[Block]:
+    """At most ``most`` steps; the rest is on the bin's own page. None while today's ``guess`` is to come first."""
     yield from list(dates(view))[:2]
     yield GAP
+    if guess:
+        from wormbin.farm.guesses import FIRST  # no start waits for it
+
+        yield Sentence(FIRST, "strong")
+        return
     yield Heading("What to do")
     steps = (view.emergency or view.do_now)[:most]
     if not steps:

@@ -91,7 +91,8 @@ def table(view: ComparisonView) -> Iterator[Block]:
     yield Sentence(
         f"Plus: {one} has more. Minus: it has less. The brackets hold the true difference 95 times in 100. Readings "
         "before the end, or of something else than was asked, get wider ones. Look often, or at many things, and "
-        "chance fools you sooner. Weeks much like the week before count for less.",
+        "chance fools you sooner. Weeks much like the week before count for less. "
+        "Worked out: what is wrong for both bins alike, such as a scale, falls out.",
         "dim",
     )
 

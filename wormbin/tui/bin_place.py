@@ -126,10 +126,15 @@ class BinPlace(Place[None]):
         line.update(line_of([said(notice_line(news), "watch")]) if news else "")
 
     def action_notices(self) -> None:
-        """What was noticed about the files, and what to do."""
+        """What was noticed about the files, and what to do; asked anew, since a page may still be worked out."""
+        self.in_background(self._open_notices, "page")
+
+    async def _open_notices(self) -> None:
         from wormbin.pages.page import lines
         from wormbin.pages.round import notices
 
+        await self.ask(lambda farm: farm.store)  # a start that need not work anything out leaves it closed
+        await self.look_for_notices()
         if not self._noticed:
             self.notify("Nothing was noticed about the files so far.", markup=False)
             return

@@ -17,7 +17,7 @@ from wormbin.advice.wording import day_words, length, mass, percent, percent_ban
 from wormbin.figures import Band, Level
 from wormbin.materials.material import SOAKS_UP
 from wormbin.process.views import Day
-from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, WATER_KG_M3
+from wormbin.science.constants import LIFT_KG, LOOSE_BEDDING_KG_M3, NEW_BED_M, WATER_KG_M3, WET_PORES
 
 BRAKE = {Level.STEADY: 1.0, Level.WATCH: 0.5, Level.ACT: 0.0}
 """What is left of a ration while a bin is wet, hot, cold or short of air (ours)."""
@@ -87,7 +87,11 @@ def standing_water(case: Case) -> Finding | None:
     area, units = case.bin.footprint_m2, case.settings.units
     if area <= 0:
         return None
-    told = past(case, limits.STANDING, lambda day: standing_m(case, day), lambda metres: length(metres, units))
+
+    def in_bed(metres: float) -> str:
+        return length(metres / WET_PORES, units)
+
+    told = past(case, limits.STANDING, lambda day: standing_m(case, day), in_bed)
     if told is None:
         return None
     # Nobody saw it: by the sums alone it is a reason to look, and no alarm.
@@ -100,7 +104,7 @@ def standing_water(case: Case) -> Finding | None:
     return told.finding(
         "standing-water",
         f"water may stand at the base: about {volume(likely, units)}",
-        f"{volume(likely, units)} stands {length(deep, units)} deep in this box. {told.ground} Nobody saw it yet.",
+        f"{volume(likely, units)} stands {in_bed(deep)} up in the bed. {told.ground} Nobody saw it yet.",
         drain(case, seen=False),
         *((Action(Doing.CAUTION, f"over {mass(LIFT_KG, units)}: two people lift it"),) if heavy else ()),
         Action(Doing.CAUTION, "what runs out is not tea: pour it on soil away from food crops"),

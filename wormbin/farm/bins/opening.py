@@ -37,6 +37,12 @@ READ: Mapping[str, str] = MappingProxyType({
     "worms_kg": "worms", "castings_kg": "castings",
 })  # fmt: skip
 """What is read, in words."""
+WAYS: Mapping[str, str] = MappingProxyType({
+    "dried": "dried off", "ran": "ran out below", "taken": "taken out", "rotting": "made as food rots",
+    "burned": "eaten or rotted away into the air", "put_right": "put right by readings",
+})  # fmt: skip
+"""How what was put in goes, and what comes besides."""
+NO_WAYS: Mapping[str, float] = MappingProxyType({})
 
 
 def model(name: str, value: float, unit: str, said: str = "", note: str = "") -> Quantity:
@@ -118,34 +124,54 @@ class Opening:
         name = "half" if self.scene.bin.sideways else "tray"
         return tuple(model(f"{name}_{number}", of(part), unit) for number, part in enumerate(self.bed.parts, start=1))
 
-    def left(self, part: Quantity, put: Working | None, words: str, plain: str) -> Quantity:
-        """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in."""
+    def left(
+        self, part: Quantity, put: Working | None, words: str, plain: str, ways: Mapping[str, float] = NO_WAYS
+    ) -> Quantity:
+        """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in.
+
+        ``ways`` are the books of the model: kg that came (or, below zero, went) by each named way.
+        """
         if put is None or put.value <= LEFT_BY_ROUNDING:
             return part
         share = model("left", part.value / put.value, "fraction", words, "of all that was put in")
+        if went := {way: kg / put.value for way, kg in ways.items() if abs(kg) > LEFT_BY_ROUNDING * put.value}:
+            went["put_right"] = share.value - 1.0 - sum(went.values())
+            told = tuple(model(way, abs(each), "fraction", WAYS[way]) for way, each in went.items())
+            formula = "1" + "".join(f" {'-' if each < 0 else '+'} {way}" for way, each in went.items())
+            why = "Of a hundred parts put in: those that left by each way, and those that came by another."
+            share = opens("left", made(f"Part {words}", "fraction", formula, told, plain=why), words, share.note)
         title = part.words[:1].upper() + part.words[1:]
         working = made(title, "kg", "put_in * left", (opens("put_in", put, "all put in"), share), plain=plain)
         return opens(part.name, working, part.said, part.note)
 
     def of_log(
-        self, what: str, part: Quantity, words: str, pace: Pace | None = None, more: Iterable[Quantity] = ()
+        self,
+        what: str,
+        part: Quantity,
+        words: str,
+        pace: Pace | None = None,
+        more: Iterable[Quantity] = (),
+        ways: Mapping[str, float] = NO_WAYS,
     ) -> Quantity:
         """The same of food and bedding, ``what`` as in ``heap.put_in``; with ``pace`` of such food alone."""
         lines = self._heap if pace is None else heap.given(self._heap, pace)
         put = heap.put_in(what, lines, title=f"All put in: {part.words}", more=tuple(more))
         plain = "Of what you put in so much is left. The rest was eaten, rotted, dried off, or taken out."
-        return self.left(part, put, words, plain)
+        return self.left(part, put, words, plain, ways)
 
     @cached_property
     def water(self) -> Quantity:
         """All water."""
         kg = model("water", self.all(lambda part: part.water_kg), "kg")
-        return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries))
+        held = self.scene.past.replay.balance
+        went = {"dried": -held.evaporated, "ran": -held.drained, "taken": -held.taken_out.water, "rotting": held.made}
+        return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries), ways=went)
 
     @cached_property
     def dry(self) -> Quantity:
         """All dry matter, worms left out."""
-        return self.of_log("dry", model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), "still there")
+        kg, held = model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), self.scene.past.replay.balance
+        return self.of_log("dry", kg, "still there", ways={"burned": -held.burned, "taken": -held.taken_out.dry})
 
     @cached_property
     def dry_castings(self) -> Quantity:

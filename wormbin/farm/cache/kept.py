@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
+    from wormbin.farm.cache.counted import Counted
     from wormbin.farm.session import Session
     from wormbin.farm.views.round import Layout
     from wormbin.materials.table import MaterialTable
@@ -59,6 +60,13 @@ class Cache:
         """What falls due at the bins."""
         return Rows(self._session.store.desk, DUES)
 
+    @cached_property
+    def counted(self) -> Counted:
+        """The lines of all logs that the books count with."""
+        from wormbin.farm.cache.counted import Counted
+
+        return Counted(self._session)
+
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
         from wormbin.materials.table import default_table
@@ -77,7 +85,7 @@ class Cache:
 
         key = (session.store.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
-            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs)))
+            self._stock = (key, left(settings.on_hand, (log for _, log in self.counted)))
         return replace(settings, on_hand=self._stock[1])
 
     def cure_days(self, on: date | None = None) -> int | None:
@@ -98,7 +106,7 @@ class Cache:
         return self._cured[1]
 
     def compared_until(self, key: str, on: date) -> date | None:
-        """The last day of the comparison that a bin is in on a day; None while it is in none. Reads every log."""
+        """The last day of the comparison that a bin is in on a day; None while it is in none."""
         from wormbin.farm.comparisons import lines, until
 
         revision = self._session.store.revision()
@@ -114,7 +122,7 @@ class Cache:
         key = (session.store.revision(), until)
         if self._larder is None or self._larder[0] != key:
             lines = session.store.lot_lines()
-            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            logs = {one.key: log for one, log in self.counted} if any(line.about == "load" for line in lines) else {}
             if until is not None:
                 lines = tuple(line for line in lines if line.when.date() <= until)
                 logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}

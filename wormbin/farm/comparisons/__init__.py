@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.measures import parse_date
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Comparison, Entry, standing
+from wormbin.records.entries import Comparison, Entry
 from wormbin.records.habits import fed_kg
 from wormbin.records.kinds.log import Measured
 
@@ -27,7 +27,7 @@ SIDE_BY_SIDE = "how do they differ?"
 
 def lines(session: Session) -> tuple[Entry, ...]:
     """The lines that stand and begin a comparison, the latest last."""
-    found = [e for _, log in session.logs for e in standing(log) if isinstance(e.what, Comparison)]
+    found = [e for _, log in session.cache.counted for e in log if isinstance(e.what, Comparison)]
     return tuple(sorted(found, key=lambda each: (each.when, each.id)))
 
 

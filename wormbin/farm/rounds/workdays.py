@@ -280,7 +280,7 @@ def promised(session: Session, on: date, days: int) -> tuple[Due, ...]:
         session.logs.unread["castings"] = error
         return ()
     last, found = on + timedelta(days=days), []
-    for each in promises(book, on, last + timedelta(days=1), (log for _one, log in session.logs)):
+    for each in promises(book, on, last + timedelta(days=1), (log for _one, log in session.cache.counted)):
         if each.due < on or not each.open_kg:
             continue
         what = f"{mass(each.open_kg, session.units)} {each.product.value}"

@@ -16,6 +16,7 @@ from wormbin.farm import bins, logbook, rounds, turns
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import BY_KIND, Kind
 from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
 from wormbin.tui.themes import line_of, said
@@ -74,6 +75,12 @@ class BinScreen(BinPlace):
         self._turns = ""
         self._guessed = False
         self._numbers: Sequence[tuple[str, Working]] = ()
+
+    def written(self, recorded: Recorded | None) -> None:
+        """After a join go on to the bin that it all went into."""
+        super().written(recorded)
+        if recorded is not None and recorded.into:
+            self.app.switch_screen(screen("bin", recorded.into))
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""

@@ -330,43 +330,44 @@ class WallScreen(Place[None]):
             views = [await self.ask(partial(bins.look, bin=key), FILL) for key in self.keys]
             fed = {view.bin.name: turns.is_fed(view, view.on) for view in views}
             whose = await self.ask(lambda farm: turns.today_words(farm, fed=fed), FILL)
-            if len(views) == 1:
-                # Until today's guess is written nobody reads the moisture off the drawing.
-                hidden = self.wormbin.guess_first and await self.ask(lambda farm: guesses.wanted(farm, self.keys[0]))
-                self.query_one(CutPicture).display = not hidden
+            # Until today's guess is written nobody reads it off the drawing, the level or the steps.
+            hidden = [
+                self.wormbin.guess_first and await self.ask(partial(guesses.wanted, bin=key)) for key in self.keys
+            ]
         except RefusedError as refused:
             self.query_one("#head", Static).update(line_of([said(str(refused), "watch")]))
             return
         if len(views) == 1:
-            self._show_one(views[0], whose)
+            self._show_one(views[0], whose, guess=hidden[0])
         else:
-            self._show_several(views, whose)
+            self._show_several(views, whose, hidden)
 
-    def _show_one(self, view: BinView, whose: str) -> None:
+    def _show_one(self, view: BinView, whose: str, *, guess: bool) -> None:
         from wormbin.pages.bin import today, wall
         from wormbin.pages.page import day, lines
 
         ascii, level = self.wormbin.ascii, view.level
-        mark = level_mark(level, word=False, ascii=ascii)
+        mark = "" if guess else f"{level_mark(level, word=False, ascii=ascii)} "
         self.query_one("#head", Static).update(
-            line_of([(f" {mark} ", level.value), said(view.bin.name, "title"), (f"  {day(view.on)}", "strong")])
+            line_of([(f" {mark}", level.value), said(view.bin.name, "title"), (f"  {day(view.on)}", "strong")])
         )
+        self.query("#wall-cut, #wall-level").set(display=not guess)
         self.query_one("#wall-level", PictureView).show(
             lambda width, _height: large(level.value, level.value, width, ascii=ascii)
         )
-        self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS)])))
+        self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS, guess=guess)])))
         self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=self.wormbin.units == "us")
 
-    def _show_several(self, views: Sequence[BinView], whose: str) -> None:
+    def _show_several(self, views: Sequence[BinView], whose: str, hidden: Sequence[bool]) -> None:
         from wormbin.pages.bin import today, wall
         from wormbin.pages.page import day, lines
 
         self.query_one("#head", Static).update(line_of([(f" {day(views[0].on)}", "strong")]))
         self.query_one("#wall-today", Static).update(lines_of(lines(today(whose))))
-        for number, view in enumerate(views):
-            mark = level_mark(view.level, ascii=self.wormbin.ascii)
+        for number, (view, guess) in enumerate(zip(views, hidden, strict=True)):
+            mark = "" if guess else level_mark(view.level, ascii=self.wormbin.ascii)
             named = [said(view.bin.name, "title"), (f"  {mark}", view.level.value)]
-            self.query_one(f"#wall-{number}", PageLines).show([named, [], *lines(wall(view, STEPS))])
+            self.query_one(f"#wall-{number}", PageLines).show([named, [], *lines(wall(view, STEPS, guess=guess))])
 
     def action_leave(self) -> None:
         """Back to what was there."""
