@@ -84,7 +84,7 @@ def load_likely() -> None:
 
 
 def draft_words(form: str, names: Mapping[str, str], keys: Mapping[str, str]) -> str:
-    """What is kept half filled, by the bin's name, and which key opens it; ``keys`` are the keeper's, by what they do."""
+    """What is kept half filled, by the bin's name, and the key to it; ``keys`` are the keeper's by what they do."""
     if form == "start":
         return f"A half-filled start of a bin is kept: {keys['start']} opens it."
     if form.startswith("put-right-"):
