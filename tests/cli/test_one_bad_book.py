@@ -93,7 +93,7 @@ def test_a_farm_file_that_is_gone_is_not_an_empty_farm(two_bins: Path) -> None:
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that takes nothing")
 @pytest.mark.parametrize(
     ("words", "out"),
-    [("note kitchen once", ">/dev/full"), ("keepers --add Bo", ">&-"), ("undo", ">/dev/full"), ("undo", ">&-")],
+    [("note kitchen once", ">/dev/full"), ("keepers --add Bo", ">&-"), ("undo", ">/dev/full"), ("store backup", ">&-")],
 )
 def test_a_save_whose_answer_cannot_be_printed_says_that_it_is_saved(two_bins: Path, words: str, out: str) -> None:
     run(two_bins, "note", "kitchen", "before")

@@ -201,7 +201,7 @@ async def test_a_damaged_book_is_told_once_and_the_other_bins_are_there(take: Ta
         await comes(pilot, LINE)
         write(farm, sound, Kind.CHECK, {"temp": "38 C"})
         pilot.app.screen.post_message(FarmChanged())
-        await comes(pilot, "hot")
+        await comes(pilot, "thermometer again")
         assert type(pilot.app.screen) is RoundScreen, "it was told already; the line says it from now on"
         await pilot.press("N")
         await comes(pilot, "cannot be read, and is left out")

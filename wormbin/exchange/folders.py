@@ -13,13 +13,11 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
-from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.bin_rows import read_bins, row_of
-from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
+from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
 from wormbin.exchange.identity import Known
 from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
-from wormbin.exchange.row_reading import RowReader
+from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, table_of
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
@@ -27,7 +25,7 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.lots import Line, LotLine, is_half
-from wormbin.store import hand_out, hold_to_plain
+from wormbin.store import hand_out
 
 SHOWN_PROBLEMS = 10_000
 BINS, LOG, LOTS = "bins.csv", "log.csv", "castings.csv"
@@ -210,7 +208,7 @@ def _lots(
     return found
 
 
-def _nothing_in_the_way(folder: Path, *, over: bool) -> None:
+def _nothing_in_the_way(folder: Path) -> None:
     for name, wanted in (
         (BINS, columns.BINS),
         (LOG, columns.LOG),
@@ -219,8 +217,7 @@ def _nothing_in_the_way(folder: Path, *, over: bool) -> None:
         (SETTINGS, columns.SETTINGS),
     ):
         path = folder / name
-        hold_to_plain(path)
-        if not over and path.exists() and header_of(path) != tuple(wanted):
+        if path.is_file() and not path.is_symlink() and header_of(path) != tuple(wanted):
             whole = (
                 f"{path} is there already, and not as an export writes it: nothing was written. Choose another folder,"
                 " or write over it with --yes."
@@ -243,7 +240,8 @@ def write_folder(
     of that year are written. There is no ``castings.csv`` while there are no lots. All files are written, or none.
     Raises OSError, and RefusedError for a file in the way that is not of an export, unless it is written ``over``.
     """
-    _nothing_in_the_way(folder, over=over)
+    if not over:
+        _nothing_in_the_way(folder)
     rows = (
         row
         for one in farm.bins

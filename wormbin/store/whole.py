@@ -184,11 +184,11 @@ def named(words: str, field: str, example: str) -> Path:
     path = Path(name).expanduser()
     if name.endswith(("/", os.sep)):
         raise IsADirectoryError(EISDIR, os.strerror(EISDIR), str(path))
-    hold_to_plain(path)
+    _hold_to_plain(path)
     return path.absolute()
 
 
-def hold_to_plain(path: Path) -> None:
+def _hold_to_plain(path: Path) -> None:
     """Raise OSError when something else than a file stands here: a folder, a link, a pipe or a device."""
     if path.is_symlink():
         raise OSError(ELOOP, "it is a link, not the file itself", str(path))
@@ -213,9 +213,10 @@ def hand_out(files: Mapping[Path, str | bytes], disk: Disk | None = None) -> Non
 
     Several are all written beside their places before the first takes its own, so a full disk leaves all the old ones.
     """
+    for at in files:
+        _hold_to_plain(at)
     disk = disk or Disk()
     parts = {path: _part_of(path) for path in files}
-    at = next(iter(files))
     try:
         try:
             for at, said in files.items():
