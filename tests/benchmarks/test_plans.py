@@ -4,8 +4,8 @@ A farm is some bins of the study, each asked about on one evening of its own; wh
 were really in it on the day on which they were really due. The truth shares no equation with the model. Curing is left
 out: it is the same sum for both.
 
-Tuned (``castings.plan.COMES``) on seed 2026: of plans given as 50, 80, 95 % likely 58, 81, 91 % were met with 8 bins and
-43, 81, 94 % with 40. On seed 9301, on which nothing was tuned: 48, 76, 92 % and 51, 92, 99 %.
+Tuned (``castings.plan.COMES``) on seed 2026: of plans given as 50, 80, 95 % likely 58, 81, 91 % were met with 8 bins
+and 43, 81, 94 % with 40. On seed 9301, on which nothing was tuned: 48, 76, 92 % and 51, 92, 99 %.
 """
 
 from __future__ import annotations
