@@ -145,7 +145,8 @@ def _sums(bins: Sequence[tuple[Band, float]], kept: Band) -> list[float]:
         return np.maximum(0.0, middle + doubt * side / _TENTH)
 
     doubt = own * draws.choice(points, size) - shared * np.repeat(common, _EACH)[:, None]
-    kg = within(*np.array([(kg.p10, kg.p50, kg.p90) for kg, _ in bins]).reshape(-1, 3).T, doubt)
+    low, middle, high = np.array([(kg.p10, kg.p50, kg.p90) for kg, _ in bins]).reshape(-1, 3).T
+    kg = within(low, middle, high, doubt)
     come = np.where(draws.random_sample(size) < np.repeat(odds.reshape(_COMMON, -1), _EACH, axis=0), kg, 0.0)
     left = within(kept.p10, kept.p50, kept.p90, draws.choice(points, size[0]))
     return sorted((come.sum(axis=1) * left).tolist())
