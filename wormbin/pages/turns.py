@@ -13,6 +13,7 @@ HOW = (
     'wormbin keepers --add "Ana, Ben, Cleo"',
     'wormbin settings school-days "monday to friday"',
     'wormbin settings jobs "feed, check, measure friday, tidy friday"',
+    "On the screen: , and then the last rows: who writes, school days, jobs.",
 )
 
 
