@@ -14,7 +14,7 @@ from wormbin.farm.errors import DoubtedError
 from wormbin.farm.settings import add_keeper, change_setting, setting_words
 from wormbin.farm.words.names import name_doubt
 from wormbin.problems import RefusedError
-from wormbin.records.turns import Job
+from wormbin.records.farms import Job
 
 
 @pytest.mark.parametrize("name", ["Ana", "B.", "Eva F.", "M-L", "J. R.", "Zoë", "Ana 2"])

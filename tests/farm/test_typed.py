@@ -21,9 +21,8 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
-from wormbin.farm.words.righting import put_right
 from wormbin.farm.words.spoken import Spoken
-from wormbin.farm.words.typed import typed_line
+from wormbin.farm.words.typed import put_right, typed_line
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
     LOG_KINDS,

@@ -9,8 +9,7 @@ from hypothesis import given, strategies as st
 
 from tests.schedule.lines import BIN, MONDAY, fed, line, looked
 from wormbin.records.entries import Entry, Feeding, Note, Portion
-from wormbin.records.farms import Away, Settings
-from wormbin.records.turns import Turns
+from wormbin.records.farms import Away, Settings, Turns
 from wormbin.schedule.days import (
     WEEKDAYS,
     back_on,

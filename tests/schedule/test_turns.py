@@ -8,8 +8,7 @@ from datetime import date, timedelta
 
 from hypothesis import given, settings, strategies as some
 
-from wormbin.records.farms import Away, Settings
-from wormbin.records.turns import Gone, Job, Swap, Turns
+from wormbin.records.farms import Away, Gone, Job, Settings, Swap, Turns
 from wormbin.schedule.turns import Duty, jobs_on, rota
 
 FIRST, LAST = date(2026, 9, 1), date(2026, 12, 18)

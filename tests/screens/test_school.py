@@ -19,13 +19,11 @@ from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.pupil import PupilCheck
-from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.pupil import PupilCheck, WallScreen
+from wormbin.tui.screens.reading import ReadingScreen, SumsScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm, WelcomeScreen
-from wormbin.tui.screens.sums import SumsScreen
 from wormbin.tui.screens.turns import TurnsScreen
-from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.write import WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)

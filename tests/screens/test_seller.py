@@ -24,7 +24,7 @@ from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
-from wormbin.tui.screens.week import WeekScreen
+from wormbin.tui.screens.turns import WeekScreen
 from wormbin.tui.screens.write import BookForm
 
 sized = pytest.mark.parametrize("size", SIZES)

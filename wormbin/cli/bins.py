@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import BIN_FIELDS, HEADING
 
 COMMANDS = Commands()
@@ -88,7 +88,7 @@ def _close(call: Call) -> Exit:
     writes=True,
 )
 def _join(call: Call) -> Exit:
-    from wormbin.farm.joining import join
+    from wormbin.farm.particulars import join
 
     args = call.args
     call.recorded(join(call.farm, args.bin, args.into, args.weighed, call.heading))

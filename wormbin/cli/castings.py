@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import HEADING, add_lines
 
 COMMANDS = Commands()
@@ -106,10 +106,10 @@ def _write_off(call: Call) -> Exit:
 )
 def _label(call: Call) -> Exit:
     from wormbin.farm.inspection import label
-    from wormbin.pages import inspection
+    from wormbin.pages import selling
 
     view = label(call.farm, call.args.name, call.args.size)
-    return call.answer(inspection.label(view, call.farm.units), view)
+    return call.answer(selling.label(view, call.farm.units), view)
 
 
 @VERBS.add(
@@ -120,10 +120,10 @@ def _label(call: Call) -> Exit:
 )
 def _record(call: Call) -> Exit:
     from wormbin.farm.inspection import lot
-    from wormbin.pages import inspection
+    from wormbin.pages import selling
 
     record = lot(call.farm, call.args.name)
-    return call.answer(inspection.lot(record, call.farm.units), record)
+    return call.answer(selling.lot(record, call.farm.units), record)
 
 
 @COMMANDS.add(
@@ -137,10 +137,10 @@ def _record(call: Call) -> Exit:
 )
 def _bed(call: Call) -> Exit:
     from wormbin.farm.inspection import bed
-    from wormbin.pages import inspection
+    from wormbin.pages import selling
 
     record = bed(call.farm, call.args.name, call.args.first, call.args.last)
-    return call.answer(inspection.bed(record, call.farm.units), record)
+    return call.answer(selling.bed(record, call.farm.units), record)
 
 
 @VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import add_lines
 
 COMMANDS = Commands()
@@ -93,12 +93,12 @@ def _pile(call: Call) -> Exit:
 @COSTS.add("list", "taken and spent, by month and year", examples=["costs list"])
 def _costs(call: Call) -> Exit:
     from wormbin.farm.money import costs
-    from wormbin.pages import money
+    from wormbin.pages import selling
 
     view = costs(call.farm, call.on)
     units = call.farm.units
-    page = {"lots": money.lots(view, units), "bins": money.bins(view), "entries": money.entries(view, units)}
-    return call.answer(page.get(call.args.what) or money.spans(view, call.farm.units), view)
+    page = {"lots": selling.lots(view, units), "bins": selling.bins(view), "entries": selling.entries(view, units)}
+    return call.answer(page.get(call.args.what) or selling.spans(view, call.farm.units), view)
 
 
 COSTS.add("lots", "what each lot cost and brought, by the kilogram", examples=["costs lots"])(_costs)
@@ -130,7 +130,7 @@ def _export(call: Call) -> Exit:
 @WORMS.add("list", "every bin's worms, what it can spare, what is due", examples=["worms list"])
 def _worms(call: Call) -> Exit:
     from wormbin.farm.herd import herd
-    from wormbin.pages import herd as pages
+    from wormbin.pages import selling as pages
 
     view = herd(call.farm, call.on)
     return call.answer(pages.herd(view, call.farm.units), view)
@@ -145,7 +145,7 @@ def _worms(call: Call) -> Exit:
 )
 def _worms_plan(call: Call) -> Exit:
     from wormbin.farm.herd import plan
-    from wormbin.pages import herd as pages
+    from wormbin.pages import selling as pages
 
     view = plan(call.farm, call.args.amount, call.args.by, call.on)
     return call.answer(pages.plan(view, call.farm.units), view)

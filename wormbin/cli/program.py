@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from wormbin.cli.asking import without_command
 from wormbin.cli.call import Call, Clock, Screen
 from wormbin.cli.commands import parser
-from wormbin.cli.exits import Exit, ask_words, complain, complain_in_json, tell
 from wormbin.cli.grammar import RefusedWordsError
+from wormbin.cli.output import Exit, ask_words, complain, complain_in_json, tell
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -88,7 +88,7 @@ def _run(call: Call) -> Exit:
     try:
         return call.run()
     except MissingError as missing:
-        from wormbin.farm.missing import answered, asked
+        from wormbin.farm.materials import answered, asked
 
         once = asked(missing)
         words = ask_words(f"{once.question} (for example: {once.example})")

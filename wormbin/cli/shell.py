@@ -6,8 +6,8 @@ import argparse
 from collections.abc import Iterator, Sequence
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, Parser, option
+from wormbin.cli.output import Exit
 
 COMMANDS = Commands()
 SCRIPTS = {

@@ -7,10 +7,9 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, ask, complain, tell
-from wormbin.cli.grammar import BIN, Added, Commands, option
-from wormbin.cli.opening import OPENING, documents_of, page_of
+from wormbin.cli.call import Call, documents_of, page_of
+from wormbin.cli.grammar import BIN, OPENING, Added, Commands, option
+from wormbin.cli.output import Exit, ask, complain, tell
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding, write as write_line
 from wormbin.figures import Level

@@ -13,13 +13,11 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
-from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.bin_rows import read_bins, row_of
-from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
+from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
 from wormbin.exchange.identity import Known
 from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
-from wormbin.exchange.row_reading import RowReader
+from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, table_of
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError

@@ -13,10 +13,10 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Comparison, Entry, Harvest, Move, Note, Stocking
+from wormbin.records.farms import Turns
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.kinds.castings import Intake
 from wormbin.records.lots import LotLine, lot_key
-from wormbin.records.turns import Turns
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session

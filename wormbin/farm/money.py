@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from wormbin.castings.lot import lots
-from wormbin.castings.money import NONE, Account, Entered, account
+from wormbin.castings.money import NONE, Account, Entered, Made, account
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.money import AccountView, Span
 from wormbin.measures import counted, written_exactly
 from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session
+
 
 COLUMNS = ("date", "what", "name", "bin", "kg", "hours", "who", "taken", "spent", "currency")
 EXAMPLE = "money.csv"
@@ -93,3 +95,30 @@ def export(session: Session, name: str, on: date | None = None, *, over: bool = 
     text, number = table_of(COLUMNS, rows, plain)
     hand_out({path: text})
     return Recorded((), f"{counted(number, 'amount')} written to {path}", ())
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A month or a year: taken, spent, wet kg of castings sold."""
+
+    name: str
+    taken: Decimal
+    spent: Decimal
+    sold_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class AccountView:
+    """All money. ``bins`` are name, taken, spent; ``rest`` is what was spent and is in no lot yet, by where it is."""
+
+    currency: str
+    taken: Decimal
+    spent: Decimal
+    months: tuple[Span, ...]
+    years: tuple[Span, ...]
+    lots: tuple[Made, ...]
+    bins: tuple[tuple[str, Decimal, Decimal], ...]
+    rest: tuple[tuple[str, Decimal], ...]
+    entered: tuple[Entered, ...]
+    own_hours: Decimal
+    """How much of what is spent is own hours."""

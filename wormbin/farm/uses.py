@@ -14,7 +14,7 @@ from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_per
 from wormbin.measures.things import number_of_things
 from wormbin.problems import Problem, RefusedError
 from wormbin.science.cautions import CAUTIONS, PRACTICE
-from wormbin.science.uses import (
+from wormbin.science.practice import (
     EXTRACT_HOURS,
     EXTRACT_WATER_PARTS,
     POTTING_MOST,

@@ -15,8 +15,7 @@ from wormbin.farm.comparisons.told import signed_words
 from wormbin.farm.views.comparison import ComparisonView, Difference, Verdict
 from wormbin.figures import Basis
 from wormbin.measures import counted, mass
-from wormbin.pages.days import day
-from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Rows, Sentence, Table
+from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Rows, Sentence, Table, day
 from wormbin.records.kinds.log import Measured
 
 CHART_ROWS = 8

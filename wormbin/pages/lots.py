@@ -23,8 +23,7 @@ from wormbin.measures import area, counted, mass, percent, told, volume
 from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
-from wormbin.pages.days import day
-from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table, day
 
 MOST_RESERVE = 8
 """So many bins that a plan does not need are named."""

@@ -17,7 +17,6 @@ from wormbin.process import pools
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AGED,
-    ASH,
     CASTS,
     FOODS,
     FRESH,
@@ -199,10 +198,10 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     f = np.empty((FLOWS, *c.shape[1:]))
     volatile, worms, water = c[VOLATILE : VOLATILE + POOLS], c[WORMS], c[WATER]
     solids, matter = volatile.sum(axis=0), pools.roomy(c)
-    dry = solids + c[ASH : ASH + POOLS].sum(axis=0)
+    dry = solids + pools.ash(c)
     wet = dry + water + 1e-15
-    degrees = np.clip((k[SITE_C] + c[RISE] - COLD_C) * PER_DEGREE, 0.0, _STEPS - 1e-6) + k[FIRST_WARMTH]
-    eat, growing, warm, living, harm, vapour = _looked_up(warmth_table(), degrees)
+    degrees = np.minimum(np.maximum((k[SITE_C] + c[RISE] - COLD_C) * PER_DEGREE, 0.0), _STEPS - 1e-6)
+    eat, growing, warm, living, harm, vapour = _looked_up(warmth_table(), degrees + k[FIRST_WARMTH])
     damp_eat, damp_rot, drown, surface = _looked_up(wet_table(), PER_MOISTURE * water / wet)
     decay = warm * damp_rot
     f[SOFTENS] = k[SOFT] * decay
@@ -229,8 +228,8 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
         crowd = np.minimum(np.maximum(crowd, grown), 1.0)
     soft = volatile[:FOODS] - c[RAW : RAW + FOODS]
     liked = (k[LIKE:RATES] * soft).sum(axis=0)
-    pull = capacity / (liked + k[HALF_KG] * worms + 1e-15)
-    hungry = 1.0 - liked / (liked + k[HALF_KG] * worms + 1e-15)
+    sated = liked + k[HALF_KG] * worms + 1e-15
+    pull, hungry = capacity / sated, 1.0 - liked / sated
     # A thick layer of fresh feed settles, sours and shuts the worms out; microbes go on in it, and heat it.
     thick = (c[FRESH] + c[FRESH + STEADY]) / k[HEAP_KG]
     opens = p.heap_open + (1.0 - p.heap_open) / (1.0 + thick * thick)
@@ -246,7 +245,6 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     aired = np.minimum(aired, reaches / (depth + 1e-15))
     air = p.airless + (1.0 - p.airless) * aired
     above = np.minimum(p.airless + (1.0 - p.airless) * 2.0 * aired, 1.0)
-    above = np.where(aired < 0.5, above, 1.0)
     pull *= above
     by_worms *= above
     burn = by_worms + air * by_microbes
@@ -255,8 +253,8 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     # passes through, so that castings never owe any.
     liked = k[LIKE:RATES] * soft
     gain = k[GROW] * growing * (1.0 - crowd) * pull * liked.sum(axis=0)
-    rich = c[NITROGEN : NITROGEN + FOODS] / (volatile[:FOODS] + 1e-300)
-    gain = np.minimum(gain, 0.95 / (p.worm_dry * p.worm_nitrogen) * pull * (liked * rich).sum(axis=0))
+    rich = liked * c[NITROGEN : NITROGEN + FOODS] / (volatile[:FOODS] + 1e-300)
+    gain = np.minimum(gain, 0.95 / (p.worm_dry * p.worm_nitrogen) * pull * rich.sum(axis=0))
     gain = np.minimum(gain, 0.9 / p.worm_dry * by_worms)
     burn -= p.worm_dry * gain
 

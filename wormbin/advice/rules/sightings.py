@@ -16,7 +16,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.limits import Limit, chance_beyond
 from wormbin.advice.looks import Look, agreeing, looks, of_looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import feeding, feedstock, harvest, moisture, warmth

@@ -15,8 +15,8 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import Ration, new_bed_share
-from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
-from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
+from wormbin.advice.rules.feeding import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rules.moisture import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.farm.bins.harvest import Coming, next_harvest
 from wormbin.farm.bins.past import Past, days_of

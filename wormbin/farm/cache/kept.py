@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from wormbin.farm.cache.beliefs import Beliefs
     from wormbin.farm.cache.counted import Counted
     from wormbin.farm.session import Session
-    from wormbin.farm.views.layout import Layout
+    from wormbin.farm.views.round import Layout
     from wormbin.materials.table import MaterialTable
     from wormbin.schedule.pace import Pace
 
@@ -141,7 +141,7 @@ class Cache:
 
     def laid(self, on: date | None, day: date) -> Layout | None:
         """How the work on all bins was laid out for a day, when that has been worked out."""
-        from wormbin.farm.views.layout import Layout
+        from wormbin.farm.views.round import Layout
 
         asked = on or self._session.asked_on
         return self.rows.get(Layout, "" if asked is None else asked.isoformat(), day.isoformat())

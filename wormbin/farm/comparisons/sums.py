@@ -11,7 +11,7 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from wormbin.drawing.series import Point, Series
-from wormbin.farm.bins.charts import charts
+from wormbin.farm.bins.ahead import charts
 from wormbin.farm.comparisons.told import TOLD, Told, can_be_told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band

@@ -13,9 +13,8 @@ from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.words.log import words_of
-from wormbin.farm.words.righting import OVEN, put_right
 from wormbin.farm.words.spoken import Spoken, oven_weights
-from wormbin.farm.words.typed import typed_fields
+from wormbin.farm.words.typed import OVEN, put_right, typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
 from wormbin.records.bins import NOTHING_MORE, Bin

@@ -18,7 +18,7 @@ from wormbin.pages.page import Page
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.tui.book import BookScreen, keys_of
-from wormbin.tui.showing import line_of
+from wormbin.tui.themes import line_of
 from wormbin.tui.widgets.line_list import LineList
 
 if TYPE_CHECKING:

@@ -26,7 +26,7 @@ from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand, acting
-from wormbin.tui.showing import lines_of
+from wormbin.tui.themes import lines_of
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
 

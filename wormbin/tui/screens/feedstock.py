@@ -13,7 +13,7 @@ from wormbin.farm.money import costs
 from wormbin.farm.orders import left_out, orders
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import mass
-from wormbin.pages import feedstock as pages, lots, money
+from wormbin.pages import feedstock as pages, lots, selling
 from wormbin.pages.page import GAP, Page, Sentence
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.book import BookScreen, Entry, keys_of
@@ -97,10 +97,10 @@ class CostsScreen(BookScreen):
         """One of them."""
         view = costs(farm)
         if name == "bins":
-            return money.bins(view)
+            return selling.bins(view)
         if name == "entries":
-            return money.entries(view, farm.units)
-        return money.lots(view, farm.units) if name == "lots" else money.spans(view, farm.units)
+            return selling.entries(view, farm.units)
+        return selling.lots(view, farm.units) if name == "lots" else selling.spans(view, farm.units)
 
 
 class OrdersScreen(BookScreen):

@@ -42,7 +42,7 @@ def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.lessons import write_sheets
+    from wormbin.farm.log_files import write_sheets
 
     return write_sheets(farm, Path(words or "lesson").expanduser())
 
@@ -84,7 +84,7 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _join(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.joining import join
+    from wormbin.farm.particulars import join
 
     into, _, weighed = words.partition(":")
     return join(farm, key, into, weighed, Heading(by=by))

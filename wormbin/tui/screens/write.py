@@ -26,7 +26,7 @@ from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand, acting
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.themes import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
