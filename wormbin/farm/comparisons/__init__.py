@@ -68,9 +68,7 @@ def compare(
     begins = max(*(one.started for one in ones), begins or today - timedelta(days=USUAL_DAYS - 1))
     ends = parse_date(last, today, "--until", toward="future") if last else what.until if what else today
     if ends <= begins and not (first or last):
-        whole = (
-            f"They stand side by side from {begins.isoformat()} on: come back a day after it, or begin a comparison."
-        )
+        whole = f"They stand side by side from {begins.isoformat()} on: come back the day after."
         raise RefusedError(Problem("compare", "", "a day later", whole=whole))
     if ends <= begins:
         allowed = f"a day after {begins.isoformat()}, when it begins"
