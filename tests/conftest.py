@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import nullcontext
@@ -29,6 +30,9 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile(next((name for name in ("long", "more") if config.getoption(f"--{name}")), "quick"))
     if not config.getoption("--long"):
         os.fsync = lambda fd: None  # what is on the disk at a power cut no test here can see; it costs a minute
+    # What is compiled once is not compiled again by each worker and each program that a test starts.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.dont_write_bytecode = False
     # No test may ever come near the store of the person who runs it.
     os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
 

@@ -220,6 +220,14 @@ def test_a_comparison_too_short_to_tell_is_asked_about_before_it_is_written(
     assert ("6 weeks of readings are the least" in " ".join(ran.err.split())) == bool(code)
 
 
+def test_bins_of_today_are_side_by_side_from_tomorrow_on(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        does(tmp_path, "start", name, *BOX, day=FIRST)
+    ran = run(tmp_path, "compare", now=at(FIRST))
+    assert (ran.code, "on: come back the day after" in " ".join(ran.err.split())) == (2, True), ran.err
+    does(tmp_path, "compare", day=FIRST + timedelta(days=1))
+
+
 def test_unequal_starts_are_named_and_equal_ones_proposed(tmp_path: Path) -> None:
     does(tmp_path, "start", "one", *BOX, "--drainage", "yes", day=FIRST)
     does(tmp_path, "start", "two", *BOX[:-2], "250 g", "--yes", "--drainage", "no", day=FIRST)

@@ -24,6 +24,7 @@ NO_ROTA = (
     'wormbin keepers --add "Ana, Ben, Cleo"',
     'wormbin settings school-days "monday to friday"',
     'wormbin settings jobs "feed, check, measure friday, tidy friday"',
+    "On the screen: , and then the last rows: who writes, school days, jobs.",
 )
 
 

@@ -67,6 +67,9 @@ def compare(
     begins = parse_date(first, today, "--from") if first else line.when.date() if line else None
     begins = max(*(one.started for one in ones), begins or today - timedelta(days=USUAL_DAYS - 1))
     ends = parse_date(last, today, "--until", toward="future") if last else what.until if what else today
+    if ends <= begins and not (first or last):
+        whole = f"They stand side by side from {begins.isoformat()} on: come back the day after."
+        raise RefusedError(Problem("compare", "", "a day later", whole=whole))
     if ends <= begins:
         allowed = f"a day after {begins.isoformat()}, when it begins"
         raise RefusedError(Problem("--until", ends.isoformat(), allowed, today.isoformat()))

@@ -134,7 +134,7 @@ def read_words(
         late = f" {_late(line, more, ends, on)}" if line and more and on + timedelta(weeks=more) > ends else ""
         if had < LEAST_WEEKS:
             so_far = f"What counts is {told.by}, read in both: {counted(had, 'week')} so far."
-            return f"Not yet: {weeks} are needed. {so_far}{late}"
+            return f"Not yet: {weeks} {'is' if more == 1 else 'are'} needed. {so_far}{late}"
         if more is None:
             short = f"Not yet: these readings would not show {least} within half a year."
             return f"{short} Read both more often each week, or keep two bins of each."

@@ -80,4 +80,5 @@ def ledger_of(session: Session) -> Ledger:
     """The log, to be written in."""
     from wormbin.farm.logbook.ledger import Ledger
 
-    return Ledger(session.store, session.farm(), session.table, session.clock(), session.units, session.random)
+    farm, table, now = session.farm(), session.table, session.clock()
+    return Ledger(session.store, farm, table, now, session.units, session.random, session.cache.tested)

@@ -300,7 +300,7 @@ class WallScreen(Place[None]):
         self.keys = tuple(hand.key for hand in hands)
 
     def compose(self) -> ComposeResult:
-        """One bin: the level in large letters, the words, the bin cut open. Several: a column each."""
+        """One bin: the level in large letters, the words, the bin cut open. Several: a column each, cut open below."""
         yield Static(id="head")
         yield PictureView(id="wall-level") if len(self.keys) == 1 else Static(id="wall-today")
         with Horizontal():
@@ -309,7 +309,7 @@ class WallScreen(Place[None]):
                 yield CutPicture(id="wall-cut")
             else:
                 for number in range(len(self.keys)):
-                    yield Vertical(PageLines(id=f"wall-{number}"), classes="wall-one")
+                    yield Vertical(PageLines(id=f"wall-{number}"), CutPicture(id=f"cut-{number}"), classes="wall-one")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -356,7 +356,7 @@ class WallScreen(Place[None]):
             lambda width, _height: large(level.value, level.value, width, ascii=ascii)
         )
         self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS, guess=guess)])))
-        self.query_one(CutPicture).show_cut(view.cut, ascii=ascii, us=self.wormbin.units == "us")
+        self._show_cut("#wall-cut", view)
 
     def _show_several(self, views: Sequence[BinView], whose: str, hidden: Sequence[bool]) -> None:
         from wormbin.pages.bin import today, wall
@@ -368,6 +368,12 @@ class WallScreen(Place[None]):
             mark = "" if guess else level_mark(view.level, ascii=self.wormbin.ascii)
             named = [said(view.bin.name, "title"), (f"  {mark}", view.level.value)]
             self.query_one(f"#wall-{number}", PageLines).show([named, [], *lines(wall(view, STEPS, guess=guess))])
+            self._show_cut(f"#cut-{number}", view)
+            self.query_one(f"#cut-{number}").display = not guess
+
+    def _show_cut(self, place: str, view: BinView) -> None:
+        picture, us = self.query_one(place, CutPicture), self.wormbin.units == "us"
+        picture.show_cut(view.cut, ascii=self.wormbin.ascii, us=us, length_m=view.bin.length_m)
 
     def action_leave(self) -> None:
         """Back to what was there."""
