@@ -125,11 +125,7 @@ def _outlook(call: Call) -> Exit:
     return call.answer(pages.bin.whole_bin(view, call.farm.units, ascii=call.output.ascii), view)
 
 
-@COMMANDS.add(
-    "harvests",
-    "when each bin gives castings, and the steps to take before",
-    examples=["harvests"],
-)
+@COMMANDS.add("harvests", "when each bin gives castings, and the steps to take before", examples=["harvests"])
 def _harvests(call: Call) -> Exit:
     rows = rounds.harvests(call.farm, call.on)
     return call.answer(pages.round.harvests(rows, tuple(call.farm.logs.unread)), {"harvests": rows})
@@ -207,12 +203,7 @@ def _calendar(call: Call) -> Exit:
     )
 
 
-@COMMANDS.add(
-    "sheet",
-    "the weekly sheet to print and hang beside the bin",
-    BIN,
-    examples=["sheet kitchen"],
-)
+@COMMANDS.add("sheet", "the weekly sheet to print and hang beside the bin", BIN, examples=["sheet kitchen"])
 def _sheet(call: Call) -> Exit:
     lines = rounds.sheet(call.farm, call.args.bin, call.on)
     if call.output.json:

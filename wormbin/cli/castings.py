@@ -130,11 +130,7 @@ def _stock(call: Call) -> Exit:
     return call.answer(pages.lots.stock(view, call.farm.units), view)
 
 
-@VERBS.add(
-    "yields",
-    "castings per kilogram of feed, per bin and per square metre",
-    examples=["castings yields"],
-)
+@VERBS.add("yields", "castings per kilogram of feed, per bin and per square metre", examples=["castings yields"])
 def _yields(call: Call) -> Exit:
     views = farm.lots.Lots(call.farm).yields(call.on)
     return call.answer(pages.lots.yields(views, call.farm.units), {"yields": views})
