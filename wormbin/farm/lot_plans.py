@@ -12,6 +12,7 @@ from wormbin.advice.finding import Doing
 from wormbin.castings.lot import Lot
 from wormbin.castings.orders import Promise, promises
 from wormbin.castings.plan import (
+    COMES,
     KEPT,
     KEPT_COARSE,
     LIKELY,
@@ -231,6 +232,8 @@ def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequenc
     )
     if max(day - timedelta(days=cure) for cure in cures) < asked.today:
         yield "that day has gone by: what you harvest now is not in the bag by then"
+    if any(each.due_since is None for _one, each, _cure in held.found):
+        yield f"of bins that are not due yet {percent(COMES)} of the castings foreseen are counted: made-up bins had so"
     yield "what makes one bin late makes the others late, too, in part: weather, food, your own hand"
 
 
@@ -241,7 +244,7 @@ def _chosen(views: Sequence[DeliveryView], lacking: float) -> tuple[DeliveryView
         if kg >= SPARE * lacking or each.ready < 0.05:
             break
         found.append(each)
-        kg += each.ready * each.kg.p50
+        kg += each.ready * each.kg.p50 * (1.0 if each.due_since else COMES)
     return tuple(found)
 
 

@@ -129,6 +129,17 @@ class Cache:
             self._larder = (key, larder(lines, logs))
         return self._larder[1]
 
+    def tested(self, material: str, on: date) -> float | None:
+        """The moisture of the load that a material is taken from on a day; None where it was not tested."""
+        from wormbin.records.kinds.castings import Load
+
+        with suppress(StoreError):  # the bins stay usable
+            lines = self._session.store.lot_lines()
+            if any(isinstance(line.what, Load) and line.what.moisture is not None for line in lines):
+                load = self.larder(None if on >= self._session.clock().date() else on).gives(material)
+                return load.moisture if load is not None else None
+        return None
+
     def pace(self, today: date) -> Pace:
         """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
         from wormbin.schedule.pace import Pace, pace

@@ -6,7 +6,7 @@ import os
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from wormbin.farm.errors import not_closed
 from wormbin.farm.heading import Head, Heading, read_heading, read_moment
@@ -27,6 +27,7 @@ from wormbin.records.entries import (
     Harvest,
     Kind,
     Note,
+    Portion,
     Stocking,
     Watering,
     What,
@@ -55,6 +56,8 @@ class Ledger:
     now: datetime
     units: str
     random: Callable[[int], bytes] = os.urandom
+    tested: Callable[[str, date], float | None] = lambda _material, _on: None
+    """The moisture (fraction) of the load that a material is taken from on a day, where it was tested."""
     doubt: Callable[[Bin, Sequence[Entry], str], None] | None = None
     """Asked before anything is saved; raises DoubtedError when a line can hardly be."""
 
@@ -105,10 +108,18 @@ class Ledger:
                 day_only=head.day_only,
                 extra=extra or NOTHING_MORE,
             )
+            if not head.replaces and isinstance(what, Feeding | Bedding):
+                entry = replace(entry, what=type(what)(tuple(self._as_tested(each, head) for each in what.portions)))
             if head.replaces and place == 0:
                 entry = put_right(entry, self.store.find(head.replaces), self.spoken, self.units)
             made.append(admit_entry(entry, self.farm.bins, self.now))
         return tuple(made)
+
+    def _as_tested(self, portion: Portion, head: Head) -> Portion:
+        """A portion with the moisture of its load, where that was tested and nobody said another."""
+        if portion.moisture is not None:
+            return portion
+        return replace(portion, moisture=self.tested(portion.material, head.when.date()))
 
     def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
         """Write entries, durable before this returns; the wrong line is struck when they amend one."""
