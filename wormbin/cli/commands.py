@@ -6,16 +6,7 @@ import argparse
 from collections.abc import Sequence
 
 from wormbin import __version__
-from wormbin.cli import (
-    asking,
-    bins,
-    castings,
-    feedstock,
-    keeping,
-    shell,
-    trying,
-    writing,
-)
+from wormbin.cli import asking, bins, castings, feedstock, keeping, shell, trying, writing
 from wormbin.cli.grammar import Parser, shared
 
 HELP = """\

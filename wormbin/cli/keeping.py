@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from wormbin import farm, pages
 from wormbin.cli.call import Call
 from wormbin.cli.grammar import Commands, option
 from wormbin.cli.output import Exit, ask, complain, tell
@@ -72,9 +73,6 @@ COMMANDS = Commands()
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
-    from wormbin.farm.materials import stock_words
-    from wormbin.pages.page import Rows
-
     args = call.args
     if args.name and args.value is not None:
         call.recorded(change_setting(call.farm, args.name, args.value))
@@ -82,8 +80,8 @@ def _settings(call: Call) -> Exit:
     shown = setting_words(call.farm)
     if args.name:
         shown = {args.name: setting_word(call.farm, args.name)}
-    call.answer([Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
-    if not call.output.json and "on-hand" in shown and (left := stock_words(call.farm)):
+    call.answer([pages.page.Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
+    if not call.output.json and "on-hand" in shown and (left := farm.materials.stock_words(call.farm)):
         tell(left)
     return Exit.DONE
 
@@ -99,7 +97,6 @@ def _settings(call: Call) -> Exit:
 )
 def _keepers(call: Call) -> Exit:
     from wormbin.drawing.marks import plain
-    from wormbin.pages.page import Sentence
 
     if call.args.add is not None:
         way = "Say a first name or initials, or add --yes to keep it."
@@ -110,7 +107,7 @@ def _keepers(call: Call) -> Exit:
         call.recorded(remove_keeper(call.farm, call.args.remove))
     if call.args.add is None and call.args.remove is None:
         names, others = keepers_now(call.farm), wrote_too(call.farm)
-        call.answer([Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
+        call.answer([pages.page.Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
         if not names:
             tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
         if others:
@@ -135,9 +132,7 @@ def _keepers(call: Call) -> Exit:
 def _import(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm import log_files
-
-    call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
+    call.recorded(farm.log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
 
@@ -155,18 +150,15 @@ def _import(call: Call) -> Exit:
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm import log_files
     from wormbin.problems import Problem, RefusedError
 
     args = call.args
     if not args.folder.strip() or "\0" in args.folder:
         raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
     if args.lesson:
-        from wormbin.farm.log_files import write_sheets
-
-        call.recorded(write_sheets(call.farm, Path(args.folder), over=args.yes))
+        call.recorded(farm.log_files.write_sheets(call.farm, Path(args.folder), over=args.yes))
         return Exit.DONE
-    call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
+    call.recorded(farm.log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 
@@ -181,15 +173,12 @@ def _export(call: Call) -> Exit:
     more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
 )
 def _demo(call: Call) -> Exit:
-    from wormbin.farm.samples import sample_farm
-    from wormbin.pages.round import whole_round
-
-    with sample_farm(call.args.which) as sample:
+    with farm.samples.sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.output.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
-        farm = sample.session(getattr(call.args, "units", None) or "")
-        view = rounds.view(farm, call.on)
-        return call.answer(whole_round(view), view)
+        session = sample.session(getattr(call.args, "units", None) or "")
+        view = rounds.view(session, call.on)
+        return call.answer(pages.round.whole_round(view), view)
 
 
 _MORE = """\
@@ -258,24 +247,18 @@ def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
 def _check(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm.backups import care as care_now
-
-    care = care_now(call.farm)
+    care = farm.backups.care(call.farm)
     return _say(call, care.accept(Path(call.args.accept)) if call.args.accept else care.check(), done=True)
 
 
 def _backup(call: Call) -> Exit:
-    from wormbin.farm.backups import care as care_now
-
-    return _say(call, care_now(call.farm).backup(), done=True)
+    return _say(call, farm.backups.care(call.farm).backup(), done=True)
 
 
 def _restore(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm.backups import care as care_now
-
-    args, care = call.args, care_now(call.farm)
+    args, care = call.args, farm.backups.care(call.farm)
     if not args.folder:
         known = care.backups()[-10:]
         there = "The newest are: " + ", ".join(known) if known else "There is none yet: wormbin store backup"
@@ -298,9 +281,7 @@ def _restore(call: Call) -> Exit:
 def _merge(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm.backups import care as care_now
-
-    args, care = call.args, care_now(call.farm)
+    args, care = call.args, farm.backups.care(call.farm)
     folder = Path(args.folder) if args.folder else None
     if folder is None and not care.copies():
         complain(

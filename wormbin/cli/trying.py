@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from wormbin import farm, pages
 from wormbin.cli.call import Call, documents_of, page_of
 from wormbin.cli.grammar import BIN, OPENING, Commands, option
 from wormbin.cli.output import Exit
@@ -32,16 +33,13 @@ COMMANDS = Commands()
     ],
 )
 def _mix(call: Call) -> Exit:
-    from wormbin.farm import mixes
-    from wormbin.pages.documents import document
-    from wormbin.pages.feeding import mix
-    from wormbin.pages.page import GAP
-
     args = call.args
-    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets,
+    view = farm.mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets,
                      explain=args.explain)  # fmt: skip
-    page = [*mix(view), *([GAP] * bool(view.opened)), *page_of(call, view.opened)]
-    return call.answer(page, {**document(view), "opened": documents_of(call, view.opened)} if args.explain else view)
+    page = [*pages.feeding.mix(view), *([pages.page.GAP] * bool(view.opened)), *page_of(call, view.opened)]
+    return call.answer(
+        page, {**pages.documents.document(view), "opened": documents_of(call, view.opened)} if args.explain else view
+    )
 
 
 @COMMANDS.add(
@@ -58,11 +56,8 @@ def _mix(call: Call) -> Exit:
     more='Nothing is saved. What you then take out is written by: wormbin castings use LOT "2 L"',
 )
 def _use(call: Call) -> Exit:
-    from wormbin.farm.uses import plan_uses
-    from wormbin.pages.lots import uses
-
-    view = plan_uses(call.farm, call.args.uses, call.args.share)
-    return call.answer(uses(view, call.farm.units), view)
+    view = farm.uses.plan_uses(call.farm, call.args.uses, call.args.share)
+    return call.answer(pages.lots.uses(view, call.farm.units), view)
 
 
 @COMMANDS.add(
@@ -98,18 +93,14 @@ def _use(call: Call) -> Exit:
 def _trial(call: Call) -> Exit:
     from dataclasses import fields
 
-    from wormbin.farm import trials
-    from wormbin.farm.trials import TrialDraft
-    from wormbin.pages.futures import trial
-
     args = call.args
     said: dict[str, Any] = {}
-    for field in fields(TrialDraft):
+    for field in fields(farm.trials.TrialDraft):
         value = getattr(args, field.name)
         said[field.name] = tuple(value) if isinstance(value, list) else value
-    draft = TrialDraft(**said)
-    result = trials.trial(call.farm, draft)
-    return call.answer(trial(result, call.farm.units), result)
+    draft = farm.trials.TrialDraft(**said)
+    result = farm.trials.trial(call.farm, draft)
+    return call.answer(pages.futures.trial(result, call.farm.units), result)
 
 
 @COMMANDS.add(
@@ -129,12 +120,10 @@ def _trial(call: Call) -> Exit:
     ],
 )
 def _what_if(call: Call) -> Exit:
-    from wormbin.pages.futures import what_if
-
     args = call.args
     changes = ("skip", "double", "bedding", "spell", "split", "harvest")
     view = bins.what_if(call.farm, args.bin, **{name: getattr(args, name) for name in changes}, on=call.on)
-    return call.answer(what_if(view), view)
+    return call.answer(pages.futures.what_if(view), view)
 
 
 @COMMANDS.add(
@@ -171,26 +160,23 @@ def _what_if(call: Call) -> Exit:
     writes=lambda args: not args.only_try and any(each is not None for each in (args.away, args.swap, args.holidays)),
 )
 def _turns(call: Call) -> Exit:
-    from wormbin.farm import turns
-
     args, did = call.args, False
     if args.away is not None:
-        call.recorded(turns.set_away(call.farm, args.away))
+        call.recorded(farm.turns.set_away(call.farm, args.away))
         did = True
     if args.swap is not None:
-        call.recorded(turns.swap(call.farm, args.swap))
+        call.recorded(farm.turns.swap(call.farm, args.swap))
         did = True
     if args.holidays is not None:
-        call.recorded(turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
+        call.recorded(farm.turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
         did = True
     if args.out:
-        return call.calendar(lambda _: turns.calendar(call.farm, args.month), "day", "turns.ics")
+        return call.calendar(lambda _: farm.turns.calendar(call.farm, args.month), "day", "turns.ics")
     if did:
         return Exit.DONE
-    from wormbin.pages.school import rota
 
-    view = turns.month(call.farm, args.month)
-    return call.answer(rota(view), view.document)
+    view = farm.turns.month(call.farm, args.month)
+    return call.answer(pages.school.rota(view), view.document)
 
 
 @COMMANDS.add(
@@ -202,11 +188,8 @@ def _turns(call: Call) -> Exit:
     "and left out of the sums; it stays in the log. Rule: modified z-score over 3.5 (NIST e-Handbook 1.3.5.17).",
 )
 def _readings(call: Call) -> Exit:
-    from wormbin.farm import bins
-    from wormbin.pages.school import many
-
-    view = bins.many_readings(call.farm, call.args.bin, call.on)
-    return call.answer(many(view, ascii=call.output.ascii), view.document)
+    view = farm.bins.many_readings(call.farm, call.args.bin, call.on)
+    return call.answer(pages.school.many(view, ascii=call.output.ascii), view.document)
 
 
 @COMMANDS.add(
@@ -218,8 +201,5 @@ def _readings(call: Call) -> Exit:
     "page asks for one before it shows its figures.",
 )
 def _guesses(call: Call) -> Exit:
-    from wormbin.farm import guesses
-    from wormbin.pages.school import guesses as page
-
-    view = guesses.view(call.farm, call.args.bin)
-    return call.answer(page(view, call.units, ascii=call.output.ascii), view.document)
+    view = farm.guesses.view(call.farm, call.args.bin)
+    return call.answer(pages.school.guesses(view, call.units, ascii=call.output.ascii), view.document)

@@ -18,18 +18,7 @@ from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.names import weekday_words
 from wormbin.materials.material import CASTINGS, Role
-from wormbin.measures import (
-    Dimension,
-    area,
-    exact,
-    length,
-    mass,
-    parse_amount,
-    percent,
-    shown,
-    temperature,
-    tidy,
-)
+from wormbin.measures import Dimension, area, exact, length, mass, parse_amount, percent, shown, temperature, tidy
 from wormbin.problems import Problem, RefusedError
 from wormbin.process.amounts import ABOUT
 from wormbin.records.bins import Bin, Cover, Method

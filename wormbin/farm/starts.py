@@ -43,13 +43,7 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.schedule.days import WEEKDAYS
 from wormbin.science.blend import Ingredient
 from wormbin.science.constants import CASTINGS_KG_M3, LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3, SPONGE_MOISTURE
-from wormbin.science.practice import (
-    BOX_KG,
-    bed_depth_m,
-    first_bed,
-    first_worms_kg,
-    most_worms_kg,
-)
+from wormbin.science.practice import BOX_KG, bed_depth_m, first_bed, first_worms_kg, most_worms_kg
 
 if TYPE_CHECKING:
     from wormbin.farm.session import Session

@@ -179,10 +179,7 @@ VALUES: dict[str, tuple[float, float, str]] = {
     "water_holding": (0.1, 15.0, "3"),
 }
 """What a keeper's own value may be: lowest, highest, an example; percent of dry matter, but for moisture."""
-_WORDS_OF = {
-    "pace": ("quick", "steady", "slow", "aged", "fibre"),
-    "role": ("bedding", "feed", "amendment", "keep out"),
-}
+_WORDS_OF = {"pace": ("quick", "steady", "slow", "aged", "fibre"), "role": ("bedding", "feed", "amendment", "keep out")}
 
 
 def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:

@@ -7,18 +7,7 @@ from collections.abc import Callable
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration
-from wormbin.advice.rules import (
-    air,
-    feeding,
-    feedstock,
-    harvest,
-    moisture,
-    readings,
-    signs,
-    silence,
-    warmth,
-    worms,
-)
+from wormbin.advice.rules import air, feeding, feedstock, harvest, moisture, readings, signs, silence, warmth, worms
 
 Rule = Callable[[Case], Finding | None]
 FedRule = Callable[[Case, Ration], Finding | None]

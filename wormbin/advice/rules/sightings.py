@@ -220,10 +220,7 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
         sure=f"You read both {day_words(one.on, case.on)}.",
         source="common practice, no source",
         urgency=6.0,
-        bars=(
-            Doing.WATER,
-            Doing.DRAIN,
-        ),
+        bars=(Doing.WATER, Doing.DRAIN),
         seen=True,
     )
 

@@ -18,13 +18,7 @@ if TYPE_CHECKING:
 
 
 def lines(
-    session: Session,
-    bin: str,
-    *,
-    kind: str = "",
-    word: str = "",
-    until: date | None = None,
-    struck: bool = True,
+    session: Session, bin: str, *, kind: str = "", word: str = "", until: date | None = None, struck: bool = True
 ) -> Sequence[LogLine]:
     """The log, newest last; words are made as lines are asked for, so years cost nothing."""
     from wormbin.farm.words.log import LogView, fits, replaced_by

@@ -101,9 +101,7 @@ class AwayForm(AskForm):
     ROW_OF: ClassVar[Mapping[str, str]] = {"from": "first", "until": "last"}
     HINT = "The plan will stand here."
     plans: Sequence[Absence] = ()
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+o", "neighbour", "a neighbour's page, to print")]
 
     def __init__(self, *hands: Hand) -> None:
         super().__init__(replace(hands[0], name=", ".join(hand.name for hand in hands)))
@@ -230,9 +228,7 @@ class WhatIfForm(Form[WhatIfView]):
     )
     KEYS = (("Tab", "next"),)
     SIDE = "#asked"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "keep", "draw it over the charts", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "keep", "draw it over the charts", priority=True)]
 
     heading = "What if"
     view: WhatIfView | None = None

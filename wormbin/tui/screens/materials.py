@@ -124,11 +124,7 @@ class MaterialsScreen(Form[None]):
         lines.cursor = at
 
 
-FIELDS = (
-    ("add", "may be added", "leaves; straw"),
-    ("cn", "C:N aim", "25-30"),
-    ("moisture", "moisture % aim", "60"),
-)
+FIELDS = (("add", "may be added", "leaves; straw"), ("cn", "C:N aim", "25-30"), ("moisture", "moisture % aim", "60"))
 
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 

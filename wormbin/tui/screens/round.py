@@ -15,15 +15,7 @@ from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins, rounds, turns
-from wormbin.pages.round_table import (
-    ORDERS,
-    SHOWN,
-    column_heads,
-    longest_name,
-    row_pieces,
-    summary,
-    waiting_pieces,
-)
+from wormbin.pages.round_table import ORDERS, SHOWN, column_heads, longest_name, row_pieces, summary, waiting_pieces
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL

@@ -47,7 +47,7 @@ class KindMenu(Form[Description[Kind]]):
             # Before the list's own letters, and before the next key is looked at.
             Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
             for number, kind in enumerate(WRITTEN)
-        ),
+        )
     ]
 
     def parts(self) -> ComposeResult:
