@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, count
-from typing import TYPE_CHECKING
 
 from wormbin.castings.loads import Draw, Larder, Stocked, reached
 from wormbin.castings.lot import Lot, find_lot, lots
@@ -15,6 +14,7 @@ from wormbin.castings.piles import DAYS_OF, TURNS_OF, Pile, piles
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
@@ -28,10 +28,6 @@ from wormbin.records.kinds.fields import Of
 from wormbin.records.line_rules import lot_name_problems
 from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
 from wormbin.science.blend import Ingredient, blend
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-
 
 KEEPS_DAYS: Mapping[Pace | None, int] = {Pace.QUICK: 7, Pace.STEADY: 21}
 """How long fresh feed of a pace keeps before it rots (ours); what is aged or fibre keeps."""

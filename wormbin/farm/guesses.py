@@ -5,21 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Doing, Finding
+from wormbin.drawing.series import Series
+from wormbin.farm.bins.scene import Scene
+from wormbin.farm.session import Session
 from wormbin.farm.views.round import CoveredRow, RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted, mass, percent
 from wormbin.measures.dates import day_words
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Guess, Harvest, standing
-
-if TYPE_CHECKING:
-    from wormbin.drawing.series import Series
-    from wormbin.farm.bins.scene import Scene
-    from wormbin.farm.session import Session
-    from wormbin.records.bins import Bin
-
 
 GUESSED = ("moisture", "worms", "castings")
 """What a guess is about, as the gauges call it."""

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from wormbin.farm.reports import names_words
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
@@ -17,9 +18,6 @@ from wormbin.records.farms import Turns
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.kinds.castings import Intake
 from wormbin.records.lots import LotLine, lot_key
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 AnyLine = TypeVar("AnyLine", Entry, LotLine)
 EXAMPLE = "leaves.zip"

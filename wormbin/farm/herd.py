@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from wormbin.farm import rounds
+from wormbin.farm.session import Session
 from wormbin.farm.words.spoken import worm_mass
 from wormbin.figures import Band
 from wormbin.measures import Dimension, parse_amount, parse_date
@@ -16,10 +16,6 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Survey
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-
 
 LEAST_TAKE_KG = 0.1
 """For less nobody lifts a lid (ours)."""

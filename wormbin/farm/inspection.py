@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from wormbin.castings.inspection import BedRecord, bed_record
 from wormbin.castings.piles import piles
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.lots import Lots
+from wormbin.farm.session import Session
 from wormbin.farm.views.lots import LotPage
 from wormbin.measures import counted, parse_date, parse_last
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
 from wormbin.records.lots import LotStep, lot_key
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 
 def bed(session: Session, words: str, first: str = "", last: str = "") -> BedRecord:

@@ -9,12 +9,13 @@ from itertools import chain, count
 from math import floor, log10
 from pathlib import Path
 from statistics import mean
-from typing import TYPE_CHECKING
 
 from wormbin.drawing.measure import Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.exchange.folders import Doors, Incoming, read_folder
 from wormbin.farm.bins.ahead import charts
+from wormbin.farm.bins.scene import Scene
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.figures import Band
 from wormbin.materials.table import default_table
@@ -25,10 +26,6 @@ from wormbin.records.door import admit_bin, admit_entry, admit_lot_line, admit_s
 from wormbin.records.entries import Comparison, Entry, Move
 from wormbin.records.farms import Farm
 from wormbin.records.lots import LotLine
-
-if TYPE_CHECKING:
-    from wormbin.farm.bins.scene import Scene
-    from wormbin.farm.session import Session
 
 
 def bring_in(

@@ -7,17 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from wormbin.castings.lot import lots
 from wormbin.castings.money import NONE, Account, Entered, Made, account
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, written_exactly
 from wormbin.problems import Problem, RefusedError
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-
 
 COLUMNS = ("date", "what", "name", "bin", "kg", "hours", "who", "taken", "spent", "currency")
 EXAMPLE = "money.csv"

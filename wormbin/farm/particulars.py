@@ -9,11 +9,12 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
 
+from wormbin.farm.bins.scene import Scene
 from wormbin.farm.errors import not_closed
 from wormbin.farm.heading import NOW, Heading, read_heading
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft
 from wormbin.farm.words.names import weekday_words
@@ -25,11 +26,6 @@ from wormbin.records.bins import Bin, Cover, Method
 from wormbin.records.entries import Bedding, Entry, Feeding, Move, Note, Portion, What
 from wormbin.records.farms import Farm, Settings
 from wormbin.records.lots import both_halves
-
-if TYPE_CHECKING:
-    from wormbin.farm.bins.scene import Scene
-    from wormbin.farm.session import Session
-
 
 _AT = {
     "name": "name", "length": "length_m", "width": "width_m", "depth": "depth_m", "area": "area_m2",

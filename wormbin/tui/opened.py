@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wormbin.farm import bins, comparisons, guesses, herd, inspection, rounds
+from wormbin.farm.session import Session
 from wormbin.pages import comparison, findings, school, selling
+from wormbin.pages.lines import Line
 from wormbin.pages.page import Page, Sentence, lines
 from wormbin.pages.round import harvests
 from wormbin.records.ids import key_from
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-    from wormbin.pages.lines import Line
 
 EDGES, FITTED, PAPER = 6, 0, 100
 """What a sheet takes of the width; a page with pictures is fitted into that, one to print is as wide as paper."""

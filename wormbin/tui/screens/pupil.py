@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -20,6 +21,7 @@ from wormbin.farm import bins, drafts, guesses, turns
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
+from wormbin.farm.views.bin import BinView
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import Kind
 from wormbin.tui.desk import FILL, SAVE, FarmChanged
@@ -28,12 +30,6 @@ from wormbin.tui.themes import line_of, lines_of, said
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.page_lines import PageLines
 from wormbin.tui.widgets.pictures import CutPicture, PictureView
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from wormbin.farm.views.bin import BinView
-
 
 MOST = 4
 """Pictures on one screen."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -15,6 +15,7 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import turns
 from wormbin.farm.rounds import workdays
 from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
+from wormbin.farm.views.turns import RotaView
 from wormbin.measures.dates import time_words
 from wormbin.pages.page import day, lines
 from wormbin.pages.round import hours, job_words, lead, week
@@ -27,10 +28,6 @@ from wormbin.tui.themes import Piece
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-
-if TYPE_CHECKING:
-    from wormbin.farm.views.turns import RotaView
-
 
 AWAY, SWAP = "a", "s"
 ASKED = {
