@@ -221,6 +221,7 @@ def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(
     fine(store, "castings", "sell", "may", "100 g", "--yes")
     for words in (("castings",), ("castings", "on-hand"), ("castings", "show", "may")):
         assert "! called back" in fine(store, *words).out
+    assert " of it called back; on its way" in fine(store, "castings", "on-hand").out
 
 
 def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:

@@ -161,6 +161,8 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
         mark = "! called back  " if each.called_back else ""
         yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
     total = f"in stock: {together}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
+    if back := sum(each.kg for each in view.lots if each.called_back):
+        total += f", {mass(back, units)} of it called back"
     yield Sentence(f"{total}; on its way: {mass(view.waiting_kg, units)}")
 
 
