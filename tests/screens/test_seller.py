@@ -161,6 +161,6 @@ async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:
         await pilot.press("H")
         await at(pilot, CastingsScreen)
         await pilot.press("w")
-        await comes(pilot, "110 g  never     survey")
+        await comes(pilot, "surveyed")
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
