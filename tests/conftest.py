@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import nullcontext
@@ -10,6 +11,8 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+from tests.second_line import KEPT, waits
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -21,11 +24,15 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     # A fifth of the usual random cases keeps the whole run short, and the same ones each time, so that red always means
     # a change; --long runs more of them, and other ones each time.
-    settings.register_profile("quick", max_examples=20, deadline=None, derandomize=True, database=None)
+    for name, cases in {"quick": 20, "more": 100}.items():
+        settings.register_profile(name, max_examples=cases, deadline=None, derandomize=True, database=None)
     settings.register_profile("long", max_examples=400, deadline=None)
-    settings.load_profile("long" if config.getoption("--long") else "quick")
+    settings.load_profile(next((name for name in ("long", "more") if config.getoption(f"--{name}")), "quick"))
     if not config.getoption("--long"):
         os.fsync = lambda fd: None  # what is on the disk at a power cut no test here can see; it costs a minute
+    # What is compiled once is not compiled again by each worker and each program that a test starts.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.dont_write_bytecode = False
     # No test may ever come near the store of the person who runs it.
     os.environ["WORMBIN_STORE"] = str(Path(tempfile.gettempdir()) / "wormbin-tests-never-make-this")
 
@@ -33,11 +40,16 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     if config.getoption("--long"):
         return
+    there = {item.nodeid.removeprefix("tests/").partition("[")[0] for item in items}
+    files = {each.partition("::")[0] for each in there}
+    gone = [each for each in KEPT if each not in there and each.partition("::")[0] in files]
+    if gone and not config.args[0].count("::"):
+        raise pytest.UsageError(f"tests/second_line.py names what is no test: {gone}")
     asked = config.getoption("markexpr") or ""
     for item in items:  # by marker: a keyword is also the name of any folder on the way here
         if item.get_closest_marker("long"):
             item.add_marker(pytest.mark.skip(reason="runs only with --long"))
-        elif item.get_closest_marker("more") and not config.getoption("--more"):
+        elif (item.get_closest_marker("more") or waits(item.nodeid)) and not config.getoption("--more"):
             item.add_marker(pytest.mark.skip(reason="runs only with --more, or with --long"))
         elif item.get_closest_marker("benchmark") and "benchmark" not in asked:
             item.add_marker(pytest.mark.skip(reason="runs only with -m benchmark, or with --long"))

@@ -16,7 +16,7 @@ def screen(folder: Path, on: date | None = None, clock: Callable[[], datetime] |
     import gc
 
     gc.disable()  # until the first screen is painted: all that is loaded for it stays
-    from wormbin.tui.opening import open_program
+    from wormbin.tui.terminal import open_program
 
     return open_program(folder, on=on, clock=clock, demo=demo)
 
@@ -26,7 +26,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     try:
         if not words:
-            from wormbin.cli.start import person_sits_here, store_folder
+            from wormbin.cli.call import person_sits_here, store_folder
 
             if person_sits_here():
                 # Most starts of a day; they need not load what reads commands.

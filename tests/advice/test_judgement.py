@@ -99,7 +99,7 @@ def cases(draw: st.DrawFn) -> Drawn:
 
 
 @given(cases())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=3 * settings().max_examples, deadline=None)
 def test_whatever_the_days_say_every_finding_can_be_shown_and_stands_on_something(drawn: Drawn) -> None:
     case = drawn.case
     found = findings(case)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, strategies as st
 from scipy.stats import norm
 
-from wormbin.advice.levels import Edge, Limit, chance_beyond, chance_over, level_of
+from wormbin.advice.limits import Edge, Limit, chance_beyond, chance_over, level_of
 from wormbin.figures import Band, Level
 
 HIGH = Limit("x", "", True, Edge(10.0, 8.0), Edge(20.0, 18.0), "ours")

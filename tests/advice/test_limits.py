@@ -11,7 +11,7 @@ from tests.advice.cases import BIN, CALM_LOG, TODAY, a_case, a_day, ahead_of, da
 from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.judgement import findings
-from wormbin.advice.levels import Edge, Limit
+from wormbin.advice.limits import Edge, Limit
 from wormbin.figures import Band, Level
 from wormbin.process.views import Layers, Window
 from wormbin.records.bins import Species

@@ -14,8 +14,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.clock import kg_in
 from wormbin.advice.judgement import judge
 from wormbin.advice.rations import AT_ONCE_DAYS
-from wormbin.advice.rules.feeding import overfed
-from wormbin.advice.rules.given import over_fed
+from wormbin.advice.rules.feeding import over_fed, overfed
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.replay import Replay
 from wormbin.records.bins import Bin

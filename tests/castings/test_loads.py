@@ -123,7 +123,7 @@ def farms(draw: st.DrawFn) -> tuple[list[LotLine], list[Entry]]:
     return book, log
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=5 * settings().max_examples, deadline=None)
 @given(farms())
 def test_every_gram_that_came_in_is_given_left_or_weighed_away_and_none_is_given_twice(
     made: tuple[list[LotLine], list[Entry]],

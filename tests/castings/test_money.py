@@ -123,7 +123,7 @@ def farms(draw: st.DrawFn) -> tuple[list[LotLine], list[Entry]]:
     return book, sorted(log, key=lambda each: each.when)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=5 * settings().max_examples, deadline=None)
 @given(farms(), st.sampled_from([0.0, 15.5]))
 def test_every_cent_spent_is_in_a_lot_or_named_as_in_none(made: tuple[list[LotLine], list[Entry]], rate: float) -> None:
     found = accounted(*made, rate)

@@ -221,6 +221,7 @@ def test_a_lot_that_a_bad_load_reached_is_marked_and_is_not_sold_without_a_word(
     fine(store, "castings", "sell", "may", "100 g", "--yes")
     for words in (("castings",), ("castings", "on-hand"), ("castings", "show", "may")):
         assert "! called back" in fine(store, *words).out
+    assert " of it called back; on its way" in fine(store, "castings", "on-hand").out
 
 
 def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
@@ -442,3 +443,16 @@ def test_the_sums_of_the_sellers_pages_are_those_made_by_hand(tmp_path: Path) ->
     assert "shed 22.00 4.00 18.00" in page("costs", "bins")
     assert "12.5 kg 20 kg 0.63" in page("castings", "yields")
     assert "fair Ana 5 kg 2 kg open" in page("orders")
+
+
+def test_a_load_that_was_tested_says_how_wet_what_is_fed_of_it_is(store: Path) -> None:
+    kitchen(store)
+    for words in ("rinds-1 1kg --moisture 61%", "rinds-2 6kg"):
+        name, kg, *more = words.split()
+        fine(store, "loads", "add", name, f"{kg} mango skin", *more, "--when", ago(9))
+    said = fine(store, "feed", "kitchen", "1 kg mango skin", "--yes", "--when", ago(8)).out
+    assert "1 kg mango flesh at 61% moisture" in said
+    later = fine(store, "feed", "kitchen", "200 g mango skin, 50 g kale", "--yes", "--when", ago(7)).out
+    assert "at 61%" not in later  # of the second load, which nobody tested
+    early = fine(store, "feed", "kitchen", "100 g mango skin", "--yes", "--when", ago(10)).out
+    assert "at 61%" not in early  # from before there was any load

@@ -16,7 +16,7 @@ import pytest
 from tests.cli.running import Words
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from tests.faults.disks import CHANGING, WatchedDisk
-from wormbin.cli import exits
+from wormbin.cli import output
 from wormbin.cli.program import main
 from wormbin.farm import starts
 from wormbin.farm.backups import care
@@ -93,7 +93,7 @@ def test_a_signal_in_any_step_of_a_command_leaves_the_store_whole(
             status, said, _ = interrupted(two_bins, words, at, number)
             sent += 1
             if number == signal.SIGINT:
-                assert os.waitstatus_to_exitcode(status) == exits.Exit.INTERRUPTED, f"step {at}: {said}"
+                assert os.waitstatus_to_exitcode(status) == output.Exit.INTERRUPTED, f"step {at}: {said}"
                 assert "stopped" in said
             else:
                 assert os.waitstatus_to_exitcode(status) == -number

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wormbin.cli import exits as waiting
+from wormbin.cli import output as waiting
 
 
 def told(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], seconds_a_bin: float) -> list[str]:

@@ -12,11 +12,10 @@ from rich.cells import cell_len
 
 from tests.drawing.shapes import DAY, bands, check, courses, days, many_series, numbers
 from wormbin.drawing.axes import date_marks, round_values, spread
-from wormbin.drawing.chart import chart, chart_key
+from wormbin.drawing.chart import chart, chart_key, spark
 from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Event, Point, Reading, Series, columns
-from wormbin.drawing.spark import spark
 from wormbin.figures import Band
 
 PERCENT = Measure(lambda value: f"{value * 100:.0f} %", 100.0)

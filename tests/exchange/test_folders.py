@@ -37,7 +37,7 @@ def given_log(folder: Path, text: str) -> Path:
 FARM = Farm(bins=BINS)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=3 * settings().max_examples, deadline=None)
 @given(LOGS)
 def test_what_is_written_is_read_back_the_same(tmp_path_factory: pytest.TempPathFactory, log: list[Entry]) -> None:
     folder = tmp_path_factory.mktemp("export")

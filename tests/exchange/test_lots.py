@@ -36,7 +36,7 @@ def write(folder: Path, log: Iterable[Entry], lots: Iterable[LotLine], year: int
     return folder
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=2 * settings().max_examples, deadline=None)
 @given(LOTS)
 def test_what_is_written_is_read_back_the_same(tmp_path_factory: pytest.TempPathFactory, lots: list[LotLine]) -> None:
     folder = write(tmp_path_factory.mktemp("export"), (), lots)

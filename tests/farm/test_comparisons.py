@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date, datetime, timedelta
+from math import hypot
 from pathlib import Path
 from statistics import fmean
 
@@ -219,6 +220,14 @@ def test_a_comparison_too_short_to_tell_is_asked_about_before_it_is_written(
     assert ("6 weeks of readings are the least" in " ".join(ran.err.split())) == bool(code)
 
 
+def test_bins_of_today_are_side_by_side_from_tomorrow_on(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        does(tmp_path, "start", name, *BOX, day=FIRST)
+    ran = run(tmp_path, "compare", now=at(FIRST))
+    assert (ran.code, "on: come back the day after" in " ".join(ran.err.split())) == (2, True), ran.err
+    does(tmp_path, "compare", day=FIRST + timedelta(days=1))
+
+
 def test_unequal_starts_are_named_and_equal_ones_proposed(tmp_path: Path) -> None:
     does(tmp_path, "start", "one", *BOX, "--drainage", "yes", day=FIRST)
     does(tmp_path, "start", "two", *BOX[:-2], "250 g", "--yes", "--drainage", "no", day=FIRST)
@@ -261,17 +270,28 @@ def test_a_harvest_while_bins_are_compared_says_so_in_both_and_after_it_in_none(
 
 
 def test_what_the_sample_class_finds_is_borne_out_by_its_made_up_truth(tmp_path: Path) -> None:
-    """The mean difference of the true moistures lies in the interval that the class is told, and on the side told."""
+    """Paper beats leaves: truly worked at a faster pace with less waiting, in boxes that differ by bedding alone."""
     paper, leaves = (next(made.truth for made in bins_of("classroom") if made.truth.bin == key) for key in KEEPS_TO)
-    days = [(mine.moisture, theirs.moisture) for mine, theirs in zip(paper.days, leaves.days, strict=True)
+    days = [(mine, theirs) for mine, theirs in zip(paper.days, leaves.days, strict=True)
             if COMPARED[0] <= mine.on <= COMPARED[1]]  # fmt: skip
-    truth = fmean(mine - theirs for mine, theirs in days)
+    assert fmean(mine.rate for mine, _ in days) > 1.3 * fmean(theirs.rate for _, theirs in days)
+    assert fmean(mine.feed_waiting_kg for mine, _ in days) < 0.85 * fmean(theirs.feed_waiting_kg for _, theirs in days)
     sample = copy_sample("classroom", tmp_path / "store")
     view = compare(sample.session())
-    read = view.differences[0].read
+    assert view.question == "does paper beat leaves?"
     assert view.verdict is Verdict.MORE
-    assert "Leaf bin was 2.9 points wetter" in view.answer
-    assert view.harvests == "Ready to harvest: Paper bin: today; Leaf bin: today. That is the same day."
-    assert read is not None
-    low, high = read.interval()
-    assert low < truth < high < 0.0
+    assert "Paper bin had 18 points less of its last feeding left than Leaf bin" in view.answer
+    assert not any("holes" in words for words in view.unequal)
+    made = view.differences[0].made
+    true_kg = sum(mine.worked_kg_day - theirs.worked_kg_day for mine, theirs in days)
+    assert made.p10 < true_kg < made.p90, "and the worked-out difference holds the true one"
+
+
+def test_what_the_model_has_wrong_for_both_bins_falls_out_of_the_worked_out_difference(school: Path) -> None:
+    """Two bins alike: the gap lies nearer to nought than two bands that know nothing of each other would have it."""
+    read_for(school, 4, (20,), (20,))
+    seen = compare(Session(school, clock=lambda: at(END)), ("paper", "leaves"))
+    worked = seen.differences[0]
+    mine, theirs = (side.past[-1].band for side in worked.charts)
+    wide = 1.95996 / 1.28155 * hypot(mine.p50 - mine.p10, theirs.p90 - theirs.p50)
+    assert 0.3 * wide < worked.made.p50 - worked.made.p10 < 0.98 * wide

@@ -10,7 +10,7 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from wormbin.advice import limits, rules as rules_folder
-from wormbin.advice.rules.given import OVER_FED
+from wormbin.advice.rules.feeding import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE
 from wormbin.drawing.gauge import Gauge, gauge

@@ -11,7 +11,7 @@ import pytest
 from tests.cli.running import run
 from tests.farm.a_farm import kitchen
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.cli.exits import Exit
+from wormbin.cli.output import Exit
 from wormbin.farm import guesses, rounds
 from wormbin.farm.settings import change_setting
 from wormbin.figures import Level

@@ -8,7 +8,7 @@ import pytest
 
 from tests.farm.a_farm import kitchen
 from wormbin.farm import feedings
-from wormbin.farm.missing import answered, asked
+from wormbin.farm.materials import answered, asked
 from wormbin.farm.session import Session
 from wormbin.problems import MissingError, RefusedError
 

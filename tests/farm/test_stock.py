@@ -10,8 +10,9 @@ import pytest
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import feedings, logbook, recording
 from wormbin.farm.heading import Heading
+from wormbin.farm.materials import stock_words
 from wormbin.farm.recording.lines import record_feeding, write
-from wormbin.farm.settings import change_setting, stock_words
+from wormbin.farm.settings import change_setting
 from wormbin.problems import RefusedError, UnclearError
 from wormbin.records.entries import Kind
 from wormbin.records.farms import OnHand

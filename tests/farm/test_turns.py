@@ -14,7 +14,7 @@ from wormbin.farm.errors import DoubtedError
 from wormbin.farm.settings import add_keeper, change_setting, setting_words
 from wormbin.farm.words.names import name_doubt
 from wormbin.problems import RefusedError
-from wormbin.records.turns import Job
+from wormbin.records.farms import Job
 
 
 @pytest.mark.parametrize("name", ["Ana", "B.", "Eva F.", "M-L", "J. R.", "Zoë", "Ana 2"])
@@ -142,6 +142,10 @@ def test_a_month_without_turns_says_why(tmp_path: Path) -> None:
     run(store, "settings", "term", "2026-06-01 to 2026-12-18")
     assert "The term ends 2026-12-18" in run(store, "turns", "--month", "2027-01").out
     assert "Fri 18" in run(store, "turns", "--month", "2026-12").out
+    for month, last in (((), "20261219"), (("--month", "2026-11"), "20261201")):
+        run(store, "turns", *month, "--out", str(file := tmp_path / "turns.ics"))
+        ends = [line for line in file.read_text("utf-8").splitlines() if line.startswith("DTEND")]
+        assert ends[-1].endswith(last), "to the end of the term, or of the month asked for; the end is exclusive"
     run(store, "settings", "term", "2026-07-01 to 2026-12-18")
     assert "turns --month 2026-07" in run(store, "turns").out
     assert "December 2026" in run(store, "turns", "--month", "December").out

@@ -21,9 +21,8 @@ from wormbin.farm.logbook import ledger_of
 from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
-from wormbin.farm.words.righting import put_right
 from wormbin.farm.words.spoken import Spoken
-from wormbin.farm.words.typed import typed_line
+from wormbin.farm.words.typed import put_right, typed_line
 from wormbin.materials.table import default_table
 from wormbin.records.entries import (
     LOG_KINDS,
@@ -106,7 +105,7 @@ ON_A_STORE = settings(
 
 
 @UNITS
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=5 * settings().max_examples, deadline=None)
 @given(ENTRIES)
 def test_the_words_of_a_line_read_back_as_what_is_in_the_log(units: str, entry: Entry) -> None:
     read = SPOKEN.read(LOG_KINDS[type(entry.what)], typed_line(entry, SPOKEN, units).fields)

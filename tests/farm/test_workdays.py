@@ -16,11 +16,11 @@ from wormbin.exchange.calendar import events
 from wormbin.farm import bins, feedstock, rounds
 from wormbin.farm.cache.rows import read_front
 from wormbin.farm.rounds import workdays
+from wormbin.farm.rounds.workdays import WorkDay
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.farm.views.week import WorkDay
-from wormbin.pages.week import hours
+from wormbin.pages.round import hours
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LotKind
 

@@ -57,6 +57,12 @@ class Terminal:
         """What was painted since the last key, without what steers the terminal."""
         return " ".join(_STEERING.sub(" ", self.painted).split())
 
+    def forgets(self) -> None:
+        """Pass over what it painted until now."""
+        while select.select([self.wire], [], [], 0)[0]:
+            os.read(self.wire, 65536)
+        self.painted = ""
+
     def presses(self, keys: str) -> None:
         """Type keys."""
         self.painted = ""

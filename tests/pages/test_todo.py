@@ -10,9 +10,9 @@ from tests.screens.made_views import TODAY, finding, preview, row
 from wormbin.advice.finding import Action, Doing
 from wormbin.figures import Level
 from wormbin.pages.feeding import feeding
+from wormbin.pages.findings import first_steps
 from wormbin.pages.page import lines
 from wormbin.pages.round_table import row_pieces
-from wormbin.pages.todo import first_steps
 
 LOOK, FEED = "squeeze a handful again tomorrow", "feed up to 300 g"
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.process.a_bin import TABLE, entry, household, log_of, moment_of
-from wormbin.process.belief import Belief
+from wormbin.process.belief import Belief, Fingerprint
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.replay import Replay, replay
 from wormbin.process.views import Planned, Window
@@ -116,11 +116,11 @@ def test_bands_widen_into_the_future() -> None:
 
 def test_a_look_ahead_and_a_what_if_leave_the_replay_as_it_was() -> None:
     found = at_day(40)
-    before = found.beliefs[-1].of(found.run, found.until.date(), (), ()).to_json()
+    before = found.beliefs[-1].of(found.run, found.until.date(), Fingerprint(()), ()).to_json()
     look_ahead(found, plan_from(found, 30), 30)
     more = with_entries(found, [entry("x", 40, Feeding((Portion("scraps", 2.0),)), 20)])
     assert more.today.feed_waiting_kg.p50 == pytest.approx(found.today.feed_waiting_kg.p50 + 2.0, rel=0.02)
-    assert found.beliefs[-1].of(found.run, found.until.date(), (), ()).to_json() == before
+    assert found.beliefs[-1].of(found.run, found.until.date(), Fingerprint(()), ()).to_json() == before
 
 
 def test_what_is_planned_in_a_named_material_is_that_material() -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import log
+from math import isclose, log
+from operator import attrgetter
 
 from tests.process.a_bin import TABLE, entry, household, log_of, moment_of
 from wormbin.process import abreast, flows, pools
@@ -26,6 +27,16 @@ def test_going_on_from_a_belief_comes_to_the_same_as_replaying_everything() -> N
     resumed = replay(household(), entries, TABLE, moment_of(60), resume=earlier.beliefs[-1])
     assert len(resumed.days) == 12
     assert resumed.today == whole.today
+
+
+def test_a_billionth_more_at_the_start_is_no_more_than_that_half_a_year_later() -> None:
+    """Neither steps nor doubts blow up what is too small to see: a log has one answer."""
+    begun, other = (
+        replay(household(site_temp_c=degrees), log_of(days=180), TABLE, moment_of(180)).today
+        for degrees in (20.0, 20.000000001)
+    )
+    for of in (attrgetter("moisture.p50"), attrgetter("worms_kg.p10"), attrgetter("castings_dry_kg.p90")):
+        assert isclose(of(begun), of(other), rel_tol=1e-6)
 
 
 def test_a_struck_line_makes_a_later_belief_unfit() -> None:

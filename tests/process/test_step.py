@@ -124,3 +124,22 @@ def test_bins_side_by_side_go_as_each_would_alone() -> None:
         step(c, np.array([dt]), each, DEFAULT)
     step(both, np.array([0.5, 0.2]), np.concatenate(k, axis=1), DEFAULT)
     assert np.array_equal(both, np.concatenate(alone, axis=1))
+
+
+def test_what_a_soaked_bin_holds_is_not_drained_with_what_it_does_not_hold() -> None:
+    """The morning after water was poured on, and the days after it, against the outside solver: 0.5 % of the water."""
+    box = Box(0.24, 0.45, True)
+    ours = pools.empty()
+    put(ours, BOARD, 1.2, feed=False)
+    ours[WATER], ours[WORMS] = 3.3, 0.3
+    slope, k = slopes(box, 21.0, 1.0), settled(box, 21.0, own())
+    for piece in (0.7, 0.3):
+        advance(ours, piece, k, DEFAULT)
+    theirs = ours.copy()
+    for each in (ours, theirs):
+        each[WATER] += 0.6
+    disturbed(ours)
+    for piece in (0.25, 1.0, 0.7, 1.0):
+        advance(ours, piece, k, DEFAULT)
+        theirs[:ROWS] = solved(slope, piece, theirs[:ROWS].tolist(), 1e-8, 1e-11)
+        assert ours[WATER] == pytest.approx(theirs[WATER], rel=0.005)

@@ -11,7 +11,7 @@ from tests.farm.a_farm import kitchen
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.lots import UseLine
 from wormbin.problems import RefusedError
-from wormbin.science import uses
+from wormbin.science import practice
 
 
 def one(tmp_path: Path, said: str, share: str = "") -> UseLine:
@@ -21,8 +21,8 @@ def one(tmp_path: Path, said: str, share: str = "") -> UseLine:
 
 def test_a_tenth_to_a_fifth_of_a_potting_mix_is_castings(tmp_path: Path) -> None:
     # Atiyeh et al. 2000: 10 % and 20 % substitution grew seedlings best; over 40 % sets them back.
-    low, high = uses.POTTING_SHARE
-    assert (low, high, uses.POTTING_MOST) == (0.10, 0.20, 0.40)
+    low, high = practice.POTTING_SHARE
+    assert (low, high, practice.POTTING_MOST) == (0.10, 0.20, 0.40)
     seedlings, pots = one(tmp_path / "a", "50 L seedling mix"), one(tmp_path / "b", "50 L potting mix")
     assert seedlings.castings_l == pytest.approx(low * 50)
     assert low * 50 < pots.castings_l < high * 50

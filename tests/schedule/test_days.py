@@ -9,7 +9,7 @@ from hypothesis import given, strategies as st
 
 from tests.schedule.lines import BIN, MONDAY, fed, line, looked
 from wormbin.records.entries import Entry, Feeding, Note, Portion
-from wormbin.records.farms import Away, Settings
+from wormbin.records.farms import Away, Settings, Turns
 from wormbin.schedule.days import (
     WEEKDAYS,
     back_on,
@@ -122,6 +122,13 @@ def test_where_nobody_ever_is_at_a_weekend_no_look_falls_on_one() -> None:
     assert next_check(BIN.key, once, every, friday) == friday + timedelta(days=1)
     few = (*school(2), looked(friday - timedelta(days=1)))
     assert next_check(BIN.key, few, every, friday) == friday + timedelta(days=1)
+
+
+def test_a_school_looks_on_its_own_days_from_the_first_week_on_and_only_in_term() -> None:
+    friday = MONDAY + timedelta(days=4)
+    for last, due in ((friday, MONDAY + timedelta(days=7)), (friday - timedelta(days=1), friday + timedelta(days=1))):
+        term = Settings(check_every_days=2, turns=Turns(days=("MO", "TH", "FR"), first=MONDAY, last=last))
+        assert next_check(BIN.key, (looked(friday - timedelta(days=1)),), term, friday) == due, last
 
 
 def test_looks_are_laid_around_absences() -> None:

@@ -8,8 +8,7 @@ from datetime import date, timedelta
 
 from hypothesis import given, settings, strategies as some
 
-from wormbin.records.farms import Away, Settings
-from wormbin.records.turns import Gone, Job, Swap, Turns
+from wormbin.records.farms import Away, Gone, Job, Settings, Swap, Turns
 from wormbin.schedule.turns import Duty, jobs_on, rota
 
 FIRST, LAST = date(2026, 9, 1), date(2026, 12, 18)
@@ -31,7 +30,7 @@ def _counts(found: tuple[Duty, ...], names: tuple[str, ...]) -> list[int]:
 
 
 @given(pupils=some.integers(1, 25), together=some.integers(1, 3), weeks=some.integers(1, 15))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=settings().max_examples, deadline=None)
 def test_with_everybody_there_no_child_has_two_turns_more_on_any_day(pupils: int, together: int, weeks: int) -> None:
     names = PUPILS[:pupils]
     found = rota(_school(together=together), names, FIRST, FIRST + timedelta(weeks=weeks))
@@ -50,7 +49,7 @@ absences = some.lists(
 
 
 @given(away=absences, changed=some.lists(some.tuples(some.integers(0, 60), some.integers(0, 24)), max_size=8))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=settings().max_examples, deadline=None)
 def test_over_the_term_no_child_has_two_more_whoever_was_away_and_swapped(
     away: list[Gone], changed: list[tuple[int, int]]
 ) -> None:

@@ -124,7 +124,7 @@ def tasks(draw: st.DrawFn) -> tuple[list[Ingredient], list[Offer], tuple[float, 
     return have, offers, cn, moisture, draw(st.sampled_from([inf, 0.0, 0.5, 20.0]))
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=4 * settings().max_examples, deadline=None)
 @example(A_POINT)
 @given(tasks())
 def test_the_answer_is_the_one_a_reference_solver_finds(
@@ -146,7 +146,7 @@ def test_the_answer_is_the_one_a_reference_solver_finds(
         assert not mine.gives_way
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=2 * settings().max_examples, deadline=None)
 @given(tasks())
 def test_limits_are_kept_and_amounts_are_never_negative(
     task: tuple[list[Ingredient], list[Offer], tuple[float, float], tuple[float, float], float],
@@ -255,7 +255,7 @@ def test_an_open_side_asks_nothing() -> None:
     assert least_addition([woody], cn=(25.0, inf)).gives_way == ()
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=2 * settings().max_examples, deadline=None)
 @given(tasks())
 def test_every_amount_can_be_opened(
     task: tuple[list[Ingredient], list[Offer], tuple[float, float], tuple[float, float], float],

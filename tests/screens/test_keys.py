@@ -15,9 +15,9 @@ from wormbin.tui.keys import key_word, named_actions
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.round import RoundScreen
-from wormbin.tui.widgets.gauges import Gauges
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.log_place import LogPlace
+from wormbin.tui.widgets.pictures import Gauges
 
 
 def test_what_may_be_changed_is_what_there_is() -> None:

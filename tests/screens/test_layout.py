@@ -24,14 +24,14 @@ from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
+from wormbin.tui.screens.reading import SumsScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.sums import SumsScreen
 from wormbin.tui.screens.write import SurveyForm, WriteForm
 from wormbin.tui.widgets.charts import ChartWall
+from wormbin.tui.widgets.do_now import NowPlace
 from wormbin.tui.widgets.fields import ChoiceRow, WordField
-from wormbin.tui.widgets.gauges import Gauges
-from wormbin.tui.widgets.now_place import NowPlace
 from wormbin.tui.widgets.page_lines import PageLines
+from wormbin.tui.widgets.pictures import Gauges
 
 
 async def test_what_was_said_lies_over_the_keys_and_hides_nothing_else() -> None:

@@ -11,8 +11,7 @@ from textual.app import App, ComposeResult
 from tests.golden.answers import LOGS, kept
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.figures import Level
-from wormbin.tui.widgets.do_now import DoNow
-from wormbin.tui.widgets.now_place import NowPlace
+from wormbin.tui.widgets.do_now import DoNow, NowPlace
 
 
 @dataclass(frozen=True)

@@ -151,6 +151,15 @@ async def test_each_notice_stands_in_the_head_until_seen_and_on_a_page(
         await until(pilot, lambda: not shows(pilot, LINE), "seen, and gone")
 
 
+async def test_the_page_asks_anew_though_nothing_was_told_yet(small: Session) -> None:
+    conflict_copy(small)
+    async with opened(open_farm(small.folder)) as pilot:
+        await comes(pilot, LINE)
+        (await at(pilot, BinScreen))._noticed = ()  # as it is while the page is still being worked out
+        await pilot.press("N")
+        await comes(pilot, NOTICES[conflict_copy])
+
+
 @pytest.mark.more
 async def test_what_is_odd_is_told_again_at_a_start_that_need_not_work_anything_out(small: Session) -> None:
     older_slip(small)
@@ -192,7 +201,7 @@ async def test_a_damaged_book_is_told_once_and_the_other_bins_are_there(take: Ta
         await comes(pilot, LINE)
         write(farm, sound, Kind.CHECK, {"temp": "38 C"})
         pilot.app.screen.post_message(FarmChanged())
-        await comes(pilot, "hot")
+        await comes(pilot, "thermometer again")
         assert type(pilot.app.screen) is RoundScreen, "it was told already; the line says it from now on"
         await pilot.press("N")
         await comes(pilot, "cannot be read, and is left out")

@@ -21,9 +21,8 @@ from wormbin.tui.screens.reading import HelpScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.write import WriteForm
 from wormbin.tui.themes import THEMES
-from wormbin.tui.widgets.key_line import KeyLine
+from wormbin.tui.widgets.key_line import KeyLine, TabLine
 from wormbin.tui.widgets.line_list import LineList
-from wormbin.tui.widgets.tab_line import TabLine
 
 
 @pytest.mark.parametrize("keys", [(), ("enter",), ("enter", "l")], ids="-".join)

@@ -19,13 +19,11 @@ from wormbin.records.entries import Check, Feeding, Guess, Kind, Squeeze
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
-from wormbin.tui.screens.pupil import PupilCheck
-from wormbin.tui.screens.reading import ReadingScreen
+from wormbin.tui.screens.pupil import PupilCheck, WallScreen
+from wormbin.tui.screens.reading import ReadingScreen, SumsScreen
 from wormbin.tui.screens.settings import ROWS, SettingsScreen
 from wormbin.tui.screens.start import StartForm, WelcomeScreen
-from wormbin.tui.screens.sums import SumsScreen
 from wormbin.tui.screens.turns import TurnsScreen
-from wormbin.tui.screens.wall import WallScreen
 from wormbin.tui.screens.write import WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -264,16 +262,17 @@ async def test_the_wall_shows_the_day_and_renews_itself(school: Session, size: t
         await at(pilot, BinScreen)
 
 
-@pytest.mark.more
-async def test_the_wall_hides_its_drawing_until_the_guess_of_the_day(school: Session) -> None:
+async def test_the_wall_hides_drawing_level_and_steps_until_the_guess_of_the_day(school: Session) -> None:
     async with opened(school) as pilot:
         await begun(pilot)
         await settles(pilot, guess_first="yes")
         await pilot.press("P")
         await at(pilot, WallScreen)
-        await comes(pilot, "next: feed")
+        await comes(pilot, "guess first, then look")
         cut = pilot.app.screen.query_one("#wall-cut")
         assert not cut.display
+        assert not shows(pilot, "What to do")
+        assert not shows(pilot, "steady")
         write(Session(school.folder, clock=lambda: MONDAY), BIN, Kind.GUESS, {"moisture": "70"}, Heading(by="Ana"))
         await until(pilot, lambda: cut.display, "the drawing")
 

@@ -8,7 +8,7 @@ from threading import Event
 
 import pytest
 
-from tests.farm.many_due import due_farm
+from tests.farm.many_due import due_farm, lay_ready
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, at, comes, log_of, opened, text_of, types, until
 from tests.screens.made_views import TODAY
@@ -24,7 +24,7 @@ from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
-from wormbin.tui.screens.week import WeekScreen
+from wormbin.tui.screens.turns import WeekScreen
 from wormbin.tui.screens.write import BookForm
 
 sized = pytest.mark.parametrize("size", SIZES)
@@ -152,3 +152,15 @@ async def test_a_plan_can_be_left_while_the_bins_are_worked_out(take: Take, monk
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
         go_on.set()
+
+
+async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:
+    lay_ready(farm)  # the settings have changed since
+    async with opened(farm, SIZES[0]) as pilot:
+        await at(pilot, RoundScreen)
+        await pilot.press("H")
+        await at(pilot, CastingsScreen)
+        await pilot.press("w")
+        await comes(pilot, "surveyed")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)

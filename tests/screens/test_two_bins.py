@@ -78,7 +78,7 @@ async def test_two_bins_are_joined_and_one_is_left(empty: Session) -> None:
         await types(pilot, "leaf: 4.2 kg")
         await pilot.press("enter")
         await until(pilot, lambda: any("from paper" in each.note for each in log_of(empty, "leaf")), "what came")
-        await until(pilot, lambda: not isinstance(pilot.app.screen, HandOutForm), "done")
+        await until(pilot, lambda: getattr(pilot.app.screen, "key", "") == "leaf", "the bin that all of it went into")
     assert "closed: joined to leaf, 4.2 kg (weighed, worms among it)" in log_of(empty, "paper")[-1].note
     assert [one.key for one in rounds.living(Session(empty.folder, clock=empty.clock))] == ["leaf"]
 

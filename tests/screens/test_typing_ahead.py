@@ -15,6 +15,7 @@ from textual.widgets import Input
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.session import Session
+from wormbin.farm.words.settings import KEYS
 from wormbin.tui.catalogue import draft_words
 from wormbin.tui.desk import Desk
 from wormbin.tui.form import FilledForm
@@ -69,9 +70,12 @@ async def test_the_start_form_keeps_a_tab_of_habit_and_never_wraps() -> None:
 
 
 def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
-    assert draft_words("check-kitchen", {"kitchen": "Kitchen"}) == "A half-filled check of Kitchen is kept: c opens it."
+    names, keys = {"kitchen": "Kitchen"}, {**KEYS, "feed": "2", "write": "3"}
+    assert draft_words("check-kitchen", names, keys) == "A half-filled check of Kitchen is kept: c opens it."
+    assert draft_words("feed-kitchen", names, keys) == "A half-filled feed of Kitchen is kept: 2 opens it."
+    assert draft_words("survey-kitchen", names, keys).endswith("3, then v opens it.")
     correction = "A half-filled correction is kept: l, then r on its line, opens it."
-    assert draft_words("put-right-7k2f9q", {"kitchen": "Kitchen"}) == correction
+    assert draft_words("put-right-7k2f9q", names, keys) == correction
 
 
 async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(

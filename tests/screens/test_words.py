@@ -9,16 +9,15 @@ from tests.screens.driving import at, comes, opened, shows, text_of, types, unti
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.made_views import log
 from wormbin.farm.session import Session
-from wormbin.pages.log import log_line
+from wormbin.pages.bin import log_line
 from wormbin.pages.page import lines
 from wormbin.tui.place import Form
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.feed import FeedForm
 from wormbin.tui.screens.hand_out import BringInForm
-from wormbin.tui.screens.reading import HelpScreen
+from wormbin.tui.screens.reading import HelpScreen, SumsScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.start import StartForm
-from wormbin.tui.screens.sums import SumsScreen
 
 
 async def test_a_refused_line_of_the_start_form_is_called_by_its_label(empty: Session) -> None:

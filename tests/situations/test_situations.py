@@ -9,10 +9,10 @@ from tests.situations.playing import Stage
 from tests.situations.situation import Situation, every
 
 PLAYED = [
-    pytest.param(each, id=f"{each.group}: {each.name}", marks=pytest.mark.more if number % 3 else ())
+    pytest.param(each, id=f"{each.group}: {each.name}", marks=pytest.mark.more if number % 4 else ())
     for number, each in enumerate(every())
 ]
-"""A third of them in every run: all of them with ``--more``, or with ``python -m tests.situations``."""
+"""A quarter of them in every run: all of them with ``--more``, or with ``python -m tests.situations``."""
 
 
 @pytest.mark.parametrize("situation", PLAYED)

@@ -27,3 +27,10 @@ def test_every_promise_names_a_test() -> None:
     assert limits
     for promise in re.split(r"^- ", promised, flags=re.MULTILINE)[1:]:
         assert "`test_" in promise, f"nothing holds: {promise.splitlines()[0]}"
+
+
+def test_the_store_is_about_a_dozen_files_none_of_them_long() -> None:
+    lengths = [len(each.read_text("utf-8").splitlines()) for each in files("wormbin.store").iterdir()
+               if each.name.endswith(".py")]  # fmt: skip
+    assert len(lengths) <= 15
+    assert max(lengths) <= 400

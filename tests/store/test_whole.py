@@ -23,6 +23,7 @@ from wormbin.store.whole import hand_out, named
 OUT = {
     "report": ("report", "kitchen", "--out"),
     "calendar": ("calendar", "--out"),
+    "costs": ("costs", "export"),
 }
 
 
@@ -47,7 +48,7 @@ def test_a_file_that_is_something_else_is_written_over_only_when_asked(store: Pa
     path = tmp_path / "out"
     path.write_text("my diary")
     ran = run(store, *OUT[what], str(path))
-    assert (ran.code, path.read_text()) == (1, "my diary")
+    assert (ran.code, path.read_text()) == (2 if what == "costs" else 1, "my diary")
     assert f"{path} is there already" in ran.err
     assert run(store, *OUT[what], str(path), "--yes").code == 0
     assert path.read_text() != "my diary"
@@ -68,6 +69,44 @@ def test_an_export_writes_over_an_export_and_over_nothing_else(store: Path, tmp_
     assert run(store, "export", str(mine.parent), "--yes").code == 0
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="needs pipes")
+@pytest.mark.parametrize(("more", "name"), [((), "log.csv"), (("--lesson",), "words.txt")])
+def test_a_pipe_is_never_waited_for_nor_replaced(store: Path, tmp_path: Path, more: tuple[str, ...], name: str) -> None:
+    (tmp_path / "out").mkdir()
+    os.mkfifo(tmp_path / "out" / name)
+    ran = run(store, "export", str(tmp_path / "out"), *more, "--yes")
+    assert ran.code == 3
+    assert "it is a pipe" in ran.err
+    assert [each.is_fifo() for each in (tmp_path / "out").iterdir()] == [True], "nothing else was written either"
+
+
+def test_a_full_disk_in_the_midst_of_an_export_leaves_all_old_files(
+    store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    assert run(store, "export", str(out)).code == 0
+    before = {each.name: each.read_bytes() for each in out.iterdir()}
+    run(store, "note", "kitchen", "one more")
+    whole = Disk.write
+    for full_at in range(1, len(before) + 1):
+        written: list[int] = []
+
+        def write(disk: Disk, handle: int, data: bytes | memoryview, at: int = full_at, n: list[int] = written) -> int:
+            n.append(handle)
+            if len(n) == at:
+                raise OSError(ENOSPC, "No space left on device")
+            return whole(disk, handle, data)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(Disk, "write", write)
+            ran = run(store, "export", str(out))
+        assert ran.code == 3
+        assert "no space left on device" in ran.err
+        assert {each.name: each.read_bytes() for each in out.iterdir()} == before
+    assert run(store, "export", str(out)).code == 0
+    assert "one more" in (out / "log.csv").read_text()
+
+
 @pytest.mark.parametrize(
     "words", [(*OUT["report"], ""), (*OUT["calendar"], ""), (*OUT["calendar"], " "), ("export", "")]
 )
@@ -84,7 +123,7 @@ def test_no_name_is_refused(
 def test_what_is_no_file_name_is_refused(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     with pytest.raises((RefusedError, OSError)):
-        hand_out(named(name, "--out", "kitchen.html"), "page")
+        hand_out({named(name, "--out", "kitchen.html"): "page"})
     with pytest.raises(RefusedError):
         write_page(name, ["page"])
 
@@ -98,9 +137,10 @@ def test_no_link_is_followed(store: Path, tmp_path: Path) -> None:
         assert run(store, *what, str(tmp_path / "link"), "--yes").code in (2, 3)
     (tmp_path / "out").mkdir()
     (tmp_path / "out" / "log.csv").symlink_to(secret)
-    assert run(store, "export", str(tmp_path / "out")).code == 2
-    hand_out(tmp_path / "link", "page")  # a link that came there meanwhile is replaced, not followed
-    assert (secret.read_text(), (tmp_path / "link").read_text()) == ("mine", "page")
+    assert run(store, "export", str(tmp_path / "out"), "--yes").code == 3
+    with pytest.raises(OSError, match="link"):  # one that came there meanwhile
+        hand_out({tmp_path / "link": "page"})
+    assert secret.read_text() == "mine"
 
 
 def test_six_at_once_all_succeed_and_leave_nothing_beside(tmp_path: Path) -> None:
@@ -110,7 +150,7 @@ def test_six_at_once_all_succeed_and_leave_nothing_beside(tmp_path: Path) -> Non
     def write(number: int) -> None:
         try:
             for _ in range(20):
-                hand_out(path, f"{number}" * 5000)
+                hand_out({path: f"{number}" * 5000})
         except BaseException as error:  # told below, in the test's own thread
             faults.append(error)
 
@@ -126,16 +166,16 @@ def test_six_at_once_all_succeed_and_leave_nothing_beside(tmp_path: Path) -> Non
 
 def test_a_full_disk_leaves_the_old_file(tmp_path: Path) -> None:
     path = tmp_path / "page"
-    hand_out(path, "old")
+    hand_out({path: "old"})
     for at in range(1, 30):
         fault = FailAt(at, ENOSPC)
         with suppress(OSError, StoreError):
-            hand_out(path, "new", WatchedDisk(Disk(), fault))
+            hand_out({path: "new"}, WatchedDisk(Disk(), fault))
         if not fault.failed:
             break
         assert path.read_text() in ("old", "new")
         assert fault.failed.keys() & {"sync_folder", "stamp", "names"} or path.read_text() == "old"
-        hand_out(path, "old")
+        hand_out({path: "old"})
         assert [each.name for each in tmp_path.iterdir()] == ["page"]
     assert at > 5
 
@@ -143,10 +183,10 @@ def test_a_full_disk_leaves_the_old_file(tmp_path: Path) -> None:
 def test_a_file_is_private_and_keeps_the_mode_it_has(tmp_path: Path) -> None:
     before = os.umask(0)
     try:
-        hand_out(tmp_path / "page", "one")
+        hand_out({tmp_path / "page": "one"})
         assert (tmp_path / "page").stat().st_mode & 0o777 == 0o600
         (tmp_path / "page").chmod(0o644)
-        hand_out(tmp_path / "page", "two")
+        hand_out({tmp_path / "page": "two"})
         assert (tmp_path / "page").stat().st_mode & 0o777 == 0o644
     finally:
         os.umask(before)
@@ -158,5 +198,5 @@ def test_what_a_killed_run_left_half_written_is_taken_away_by_the_next(tmp_path:
     alive = tmp_path / f".page.{os.getpid()}-0123456789abcdef.part"
     for each in (dead, alive):
         each.write_text("half")
-    hand_out(tmp_path / "page", "whole")
+    hand_out({tmp_path / "page": "whole"})
     assert sorted(each.name for each in tmp_path.iterdir()) == sorted(["page", alive.name])

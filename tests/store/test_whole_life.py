@@ -424,7 +424,7 @@ def test_a_store_lives_as_a_plain_list_does(long: bool) -> None:
     run_state_machine_as_test(
         WholeLife,
         settings=settings(
-            max_examples=1000 if long else 30,
+            max_examples=1000 if long else settings().max_examples,
             stateful_step_count=60 if long else 25,
             deadline=None,
             phases=(Phase.explicit, Phase.reuse, Phase.generate),

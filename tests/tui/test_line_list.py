@@ -8,8 +8,7 @@ from textual.app import App, ComposeResult
 from textual.geometry import Region
 from textual.strip import Strip
 
-from wormbin.tui.showing import Piece
-from wormbin.tui.themes import THEMES
+from wormbin.tui.themes import THEMES, Piece
 from wormbin.tui.widgets.line_list import LineList
 
 

@@ -4,8 +4,8 @@ from hypothesis import given, strategies as st
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.pages.lines import fitted, indent_of, said, wrapped
-from wormbin.tui.showing import line_of
 from wormbin.tui.terminal import only_ascii
+from wormbin.tui.themes import line_of
 
 texts = st.text(max_size=80).map(plain)
 

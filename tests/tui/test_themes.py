@@ -7,8 +7,7 @@ from textual.color import Color
 from textual.theme import Theme
 
 from wormbin.farm.words import settings as setting_words
-from wormbin.tui.showing import rich_styles
-from wormbin.tui.themes import ROLE_STYLES, THEMES
+from wormbin.tui.themes import ROLE_STYLES, THEMES, rich_styles
 
 GROUNDS = ("background", "surface", "panel", "wb-cursor")
 NOT_TEXT = {"bar", "band", "axis"}

@@ -40,7 +40,7 @@ def test_the_program_itself_stays_short() -> None:
 
 def test_a_start_with_a_front_page_loads_neither_the_store_nor_the_model() -> None:
     code = (
-        "import sys, wormbin.__main__, wormbin.tui.opening, wormbin.tui.screens.round, wormbin.tui.screens.bin\n"
+        "import sys, wormbin.__main__, wormbin.tui.terminal, wormbin.tui.screens.round, wormbin.tui.screens.bin\n"
         "print(*[name for name in sys.modules if name.startswith("
         "('wormbin.store.store', 'tinydb', 'wormbin.process.replay', 'wormbin.advice.rules', 'wormbin.farm.session',"
         " 'wormbin.records.entries', 'wormbin.science', 'wormbin.materials', 'argparse'))])"

@@ -92,12 +92,14 @@ def habits(bedding: str, menu: tuple[Dish, ...]) -> Habits:
 
 
 COMPARED = (date(2026, 3, 9), date(2026, 6, 19))
-"""The comparison: does paper stay drier than leaves?"""
+"""The comparison: does paper beat leaves?"""
+OVEN = date(2026, 4, 30)
+"""The lesson of it in which the class dries a sample of each bin."""
 
 
 def compared() -> tuple[Deed, ...]:
-    """Every Thursday three pupils guess, then read the meter in both bins, one after the other, the same three."""
-    deeds: list[Deed] = []
+    """Every Thursday three pupils guess, then read both bins, one after the other, the same three; once by the oven."""
+    deeds = [Deed(OVEN, "reading", "oven", by=TEACHER, hour="09:30")]
     day, week = date(2026, 3, 12), 0
     while day <= COMPARED[1]:
         if at_school(day):
@@ -172,7 +174,7 @@ LEAVES_DEEDS = (
     Deed(date(2026, 2, 12), "survey", unit="g", by=TEACHER, count=5),
     Deed(date(2026, 3, 3), "water", kg=3.5, unit="L", by="Emil", hour="10:40", note="Emil thought it was dry"),
     Deed(date(2026, 3, 4), "water", kg=3.0, unit="L", by="Ben", note="Watered again by mistake"),
-    Deed(date(2026, 3, 5), "check", by=TEACHER, note="Swimming. No watering without asking"),
+    Deed(date(2026, 3, 5), "check", by=TEACHER, note="It ran out below. No watering without asking"),
     Deed(date(2026, 3, 6), "bed", "dry-leaves", 0.3, "g", by="Chidi"),
     Deed(date(2026, 3, 10), "check", by="Dana", hour="12:40"),
     Deed(date(2026, 5, 22), "survey", unit="worms", by=TEACHER, count=4),
@@ -188,16 +190,16 @@ PAPER = Story(
     deeds=(*PAPER_DEEDS, *before_holidays(1.0), *lessons(1), *compared()),
 )  # fmt: skip
 LEAVES = Story(
-    key="leaves", name="Leaf bin", length_cm=60, width_cm=40, depth_cm=35, drains=False, cover="loose", method="sort",
+    key="leaves", name="Leaf bin", length_cm=60, width_cm=40, depth_cm=35, drains=True, cover="loose", method="sort",
     site=ROOM, habits=habits("dry-leaves", LUNCH), first=FIRST, last=LAST,
     beds=(Dish("dry-leaves", 1.0, 1.0, "L"),), beds_kg=1.5, water_kg=3.0,
-    worms_kg=0.5, worms_unit="g", rate=0.85, drying=1.1, drift=0.10, tare_kg=2.4,
+    worms_kg=0.5, worms_unit="g", rate=0.75, drying=1.1, drift=0.10, tare_kg=2.4,
     deeds=(*LEAVES_DEEDS, *before_holidays(1.0), *lessons(2), *compared()),
 )  # fmt: skip
 STORIES = (PAPER, LEAVES)
 COMPARISON = {
     "when": f"{COMPARED[0]}T08:30", "bin": "paper", "kind": "comparison", "with": "leaves",
-    "question": "does paper stay drier than leaves?", "about": "moisture", "until": COMPARED[1].isoformat(),
+    "question": "does paper beat leaves?", "about": "worked", "until": COMPARED[1].isoformat(),
     "same": "room; lid; worms; lunch boxes", "by": TEACHER,
 }  # fmt: skip
 COMPARISON_COLUMNS = ("with", "question", "about", "until", "same")

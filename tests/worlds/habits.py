@@ -75,7 +75,7 @@ class Deed:
     ``what`` is one of feed, bed, water, fluff, harvest, survey, weigh, ruler, oven, reading, stock, move-out, move-in,
     tip-out, note, check, typo. For harvest ``share`` is the part of the castings taken; for survey ``count`` the
     samples; for ``typo`` a check whose moisture was written a digit short, struck the same evening; a ``reading`` is a
-    pupil's guess and then the meter.
+    guess, then the meter (``material`` oven: an oven test) and what is left.
     """
 
     on: date

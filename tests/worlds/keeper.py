@@ -318,14 +318,22 @@ class Keeper:
         self.rows.append(right)
 
     def _lesson(self, deed: Deed, hour: str, hand: Hand) -> None:
-        """A pupil guesses how damp it is, then reads the meter; by chances of their own, so that no other day moves."""
+        """A pupil guesses how damp it is, then reads the meter (or an oven test) and sees what is left.
+
+        By chances of their own, so that no other day moves.
+        """
         rng, bed = Random(f"{self.story.key}/{deed.on}/{deed.by}"), self.bed
         feel = 0.75 * bed.moisture_on_top + 0.25 * bed.moisture
+        salty, noise = (0.0, 0.012) if deed.material == "oven" else (0.01 + 0.045 * bed.castings_share, 0.02)
         guess = 5 * round(20 * (feel + hand.feels_wetter + rng.gauss(0.0, 0.06 * hand.steady)))
         self._write(deed.on, hour, "guess", hand, moisture_pct=number(max(30, min(95, guess)), 0))
-        read = 100 * (feel + 0.01 + 0.045 * bed.castings_share + rng.gauss(0.0, 0.02 * hand.steady))
-        percent = number(max(20.0, min(99.0, round(read))), 0)
-        self._write(deed.on, minutes_on(hour, 2), "check", hand, moisture_pct=percent, moisture_by="meter")
+        read = 100 * (feel + salty + rng.gauss(0.0, noise * hand.steady))
+        cells = {"moisture_pct": number(max(20.0, min(99.0, round(read))), 0), "moisture_by": deed.material or "meter"}
+        if (left := self.left()) is not None:
+            cells["left_pct"] = number(
+                max(0, min(100, 10 * round(10 * (left + rng.gauss(0.0, 0.05 * hand.steady))))), 0
+            )
+        self._write(deed.on, minutes_on(hour, 2), "check", hand, **cells)
 
     def _weigh(self, deed: Deed, hour: str, hand: Hand) -> None:
         tare = self.story.tare_kg if self.story.habits.scale_with_box else None

@@ -169,9 +169,11 @@ def test_the_classroom_has_many_hands_on_one_day_and_none_in_the_holidays() -> N
             hands[row["when"][:10], row["bin"]].add(row["by"])
     assert sum(len(names) >= 2 for names in hands.values()) > 20
     assert date(2025, 11, 20) in the("classroom", "paper").overfed_on
-    assert any(
-        wet.first in (date(2026, 3, 3), date(2026, 3, 4), date(2026, 3, 5)) for wet in the("classroom", "leaves").wet
+    before, after = (
+        next(each.moisture for each in the("classroom", "leaves").truth.days if each.on == date(2026, 3, day))
+        for day in (2, 4)
     )
+    assert after > before + 0.03, "watered twice by mistake"
     assert {"weighing", "survey", "harvest"} <= {row["kind"] for row in rows}
 
 

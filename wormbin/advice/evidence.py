@@ -9,7 +9,7 @@ from typing import Any
 
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Action, Finding
-from wormbin.advice.levels import Limit, chance_beyond, level_of
+from wormbin.advice.limits import Limit, chance_beyond, level_of
 from wormbin.advice.wording import mass_band, one_in
 from wormbin.figures import Band, Level
 from wormbin.process.views import FULL_WEIGHT, Day, Judged

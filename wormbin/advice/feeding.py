@@ -17,11 +17,11 @@ from wormbin.advice.judgement import ASKS, NEWS, SAID_BEFORE, findings, judge
 from wormbin.advice.mixing import DRIEST_MIX, Proposal, mix_moisture_band, propose
 from wormbin.advice.rations import Ration
 from wormbin.advice.rules.air import judged_share, reach_words
-from wormbin.advice.rules.given import TOO_MUCH
-from wormbin.advice.rules.wet_to_come import wet_to_come
+from wormbin.advice.rules.feeding import TOO_MUCH
+from wormbin.advice.rules.moisture import wet_to_come
 from wormbin.advice.wording import day_words, days, layer, mass, percent, percent_band, scooped, times, warmer, worth
 from wormbin.figures import Band, Basis, Level
-from wormbin.materials.cautions import only_little
+from wormbin.materials.material import only_little
 from wormbin.records.entries import Portion
 from wormbin.science.addition import BandLimits
 from wormbin.science.blend import Ingredient, blend

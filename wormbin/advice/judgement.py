@@ -12,7 +12,7 @@ from wormbin.advice.compartments import by_part
 from wormbin.advice.finding import Action, Doing, Finding, merged
 from wormbin.advice.rations import Ration, ration, with_amount
 from wormbin.advice.rules import EMPTY_RULES, FED_RULES, RULES
-from wormbin.advice.rules.given import OVER_FED
+from wormbin.advice.rules.feeding import OVER_FED
 from wormbin.advice.rules.sightings import sightings
 from wormbin.advice.rules.silence import is_empty, only_look
 from wormbin.figures import Level

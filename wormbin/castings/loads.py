@@ -85,6 +85,13 @@ class Larder:
         since = on - timedelta(days=USED_DAYS)
         return sum(each.kg for each in self.draws if each.material == material and since < each.on <= on) / USED_DAYS
 
+    def gives(self, material: str) -> Stocked | None:
+        """The load that the next of a material is taken from; None without any."""
+        there = [each for each in self.loads if each.material == material and not each.empty]
+        opened = [(line.when, each) for each in there for line in each.lines if isinstance(line.what, Opened)]
+        first = next((each for each in there if each.bad is None), there[0] if there else None)
+        return max(opened, key=lambda each: each[0])[1] if opened else first
+
 
 @dataclass(frozen=True, slots=True)
 class _Event:

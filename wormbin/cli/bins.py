@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from wormbin import farm, pages
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import BIN, Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import BIN_FIELDS, HEADING
 
 COMMANDS = Commands()
@@ -21,12 +22,9 @@ COMMANDS = Commands()
     more="Shows the comparison that these bins are in (see comparison); bins that are in none stand side by side.",
 )
 def _compare(call: Call) -> Exit:
-    from wormbin.farm.comparisons import compare
-    from wormbin.pages.comparison import comparison
-
     args = call.args
-    view = compare(call.farm, args.bins, args.about, args.first, args.until_day, call.on)
-    return call.answer(comparison(view, ascii=call.output.ascii), view)
+    view = farm.comparisons.compare(call.farm, args.bins, args.about, args.first, args.until_day, call.on)
+    return call.answer(pages.comparison.comparison(view, ascii=call.output.ascii), view)
 
 
 @COMMANDS.add(
@@ -48,10 +46,8 @@ def _compare(call: Call) -> Exit:
     writes=True,
 )
 def _change(call: Call) -> Exit:
-    from wormbin.farm.particulars import CHANGEABLE, change
-
-    said = {name: getattr(call.args, name) for name in CHANGEABLE}
-    call.recorded(change(call.farm, call.args.bin, said, call.heading))
+    said = {name: getattr(call.args, name) for name in farm.particulars.CHANGEABLE}
+    call.recorded(farm.particulars.change(call.farm, call.args.bin, said, call.heading))
     return Exit.DONE
 
 
@@ -66,11 +62,11 @@ def _change(call: Call) -> Exit:
     writes=True,
 )
 def _close(call: Call) -> Exit:
-    from wormbin.farm.particulars import close, reopen
-
     args = call.args
     call.recorded(
-        reopen(call.farm, args.bin, call.heading) if args.reopen else close(call.farm, args.bin, args.how, call.heading)
+        farm.particulars.reopen(call.farm, args.bin, call.heading)
+        if args.reopen
+        else farm.particulars.close(call.farm, args.bin, args.how, call.heading)
     )
     return Exit.DONE
 
@@ -88,10 +84,8 @@ def _close(call: Call) -> Exit:
     writes=True,
 )
 def _join(call: Call) -> Exit:
-    from wormbin.farm.joining import join
-
     args = call.args
-    call.recorded(join(call.farm, args.bin, args.into, args.weighed, call.heading))
+    call.recorded(farm.particulars.join(call.farm, args.bin, args.into, args.weighed, call.heading))
     return Exit.DONE
 
 
@@ -107,13 +101,9 @@ def _join(call: Call) -> Exit:
     "The list of who writes and their turns stay here. Words of a note go along as they stand.",
 )
 def _hand_over(call: Call) -> Exit:
-    from wormbin.farm import reports
-    from wormbin.farm.handing_over import hand_over
-    from wormbin.pages.report import Names, report_page
-
-    args, names = call.args, Names(call.args.names.replace("none", ""))
-    about = report_page(reports.report(call.farm, args.bin, on=call.on), names=names)
-    call.recorded(hand_over(call.farm, args.bin, args.out, about, told=names.told, over=args.yes))
+    args, names = call.args, pages.report.Names(call.args.names.replace("none", ""))
+    about = pages.report.report_page(farm.reports.report(call.farm, args.bin, on=call.on), names=names)
+    call.recorded(farm.handing_over.hand_over(call.farm, args.bin, args.out, about, told=names.told, over=args.yes))
     return Exit.DONE
 
 
@@ -129,7 +119,5 @@ def _hand_over(call: Call) -> Exit:
 def _take_in(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm.handing_over import take_in
-
-    call.recorded(take_in(call.farm, Path(call.args.file).expanduser(), call.args.key))
+    call.recorded(farm.handing_over.take_in(call.farm, Path(call.args.file).expanduser(), call.args.key))
     return Exit.DONE

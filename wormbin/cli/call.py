@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 import os
+import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.exits import Exit, Waiting, ask, complain, tell
-from wormbin.cli.output import Output
-from wormbin.cli.start import person_sits_here, store_folder
+from wormbin.cli.output import Exit, Output, Waiting, ask, complain, tell
+from wormbin.figures import Working, to_depth
 
 if TYPE_CHECKING:
     from datetime import date, datetime
-    from pathlib import Path
     from typing import TextIO
 
     from wormbin.farm.heading import Heading
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import Recorded
-    from wormbin.pages.page import Page
+    from wormbin.pages.page import Block, Page
+
 
 Clock = Callable[[], "datetime"]
 Parse = Callable[[Sequence[str]], Namespace]
@@ -180,7 +181,7 @@ class Call:
         text = made(before)
         events = text.count("BEGIN:VEVENT")
         if out != "-":
-            hand_out(path, text)
+            hand_out({path: text})
             tell(f"{counted(events, of)} written to {out}")
         if self.output.json:
             self.output.document({"file": out, "events": events, **({"calendar": text} if out == "-" else {})})
@@ -235,3 +236,45 @@ class Call:
             self.output.lines([plain(recorded.sentence)])
             if recorded.warnings:
                 tell(recorded.warnings)
+
+
+def store_folder(said: str | None = None) -> Path:
+    """The store: as said, else ``WORMBIN_STORE``, else the platform's folder for a user's data. Nothing is created."""
+    if said or os.environ.get("WORMBIN_STORE"):
+        return Path(said or os.environ["WORMBIN_STORE"]).expanduser()
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("wormbin", appauthor=False))
+
+
+def person_sits_here() -> bool:
+    """Whether there is a terminal on both sides that can be drawn on."""
+    return bool(sys.stdin and sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb")
+
+
+def page_of(call: Call, workings: Sequence[Working]) -> list[Block]:
+    """The numbers as they were asked for, an empty line between them."""
+    from wormbin.pages.page import GAP
+    from wormbin.pages.sums import sums
+
+    args, ascii = call.args, call.output.ascii
+    told = [[*sums(each, args.voice, down=args.down, ascii=ascii)] for each in workings]
+    return [block for at, each in enumerate(told) for block in ([GAP] * bool(at) + each)]
+
+
+def documents_of(call: Call, workings: Sequence[Working]) -> list[Any]:
+    """The same for ``--json``."""
+    return [to_depth(each, call.args.down) for each in workings]
+
+
+def write_sheet(call: Call, working: Working, of: str) -> None:
+    """A work sheet and its solution: printed, or written as text or as a page for a browser."""
+    from wormbin.farm.reports import write_page
+    from wormbin.pages.sums import printed
+
+    name = call.args.work_sheet
+    lines = printed(working, of, html=name.lower().endswith((".html", ".htm")))
+    if name == "-":
+        call.output.lines(lines)
+    else:
+        tell(f"Work sheet and solution written to {write_page(name, lines)}")

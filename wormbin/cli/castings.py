@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from wormbin import farm, pages
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import HEADING, add_lines
 
 COMMANDS = Commands()
@@ -40,12 +41,9 @@ sell."""
     examples=["castings list", "castings list --only stock"],
 )
 def _list(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
     only = getattr(call.args, "only", "")
-    views = tuple(each for each in Lots(call.farm).all(call.on) if not only or (only == each.where))
-    return call.answer(lots.lots(views, call.farm.units), {"lots": views})
+    views = tuple(each for each in farm.lots.Lots(call.farm).all(call.on) if not only or (only == each.where))
+    return call.answer(pages.lots.lots(views, call.farm.units), {"lots": views})
 
 
 @VERBS.add(
@@ -56,11 +54,8 @@ def _list(call: Call) -> Exit:
     examples=["castings show spring-26"],
 )
 def _show(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
-    page = Lots(call.farm).show(call.args.name, call.on, struck=call.args.struck)
-    return call.answer(lots.lot(page, call.farm.units), page)
+    page = farm.lots.Lots(call.farm).show(call.args.name, call.on, struck=call.args.struck)
+    return call.answer(pages.lots.lot(page, call.farm.units), page)
 
 
 @VERBS.add(
@@ -70,12 +65,9 @@ def _show(call: Call) -> Exit:
     examples=["castings from kitchen"],
 )
 def _from(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
-    found = Lots(call.farm).went(call.args.name, call.on)
+    found = farm.lots.Lots(call.farm).went(call.args.name, call.on)
     key = call.farm.bin(call.args.name).key
-    return call.answer(lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
+    return call.answer(pages.lots.went(key, found, call.farm.units), {"bin": key, "lots": found})
 
 
 add_lines(VERBS, "lot", _LOT)
@@ -91,9 +83,7 @@ add_lines(VERBS, "lot", _LOT)
     writes=True,
 )
 def _write_off(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-
-    call.recorded(Lots(call.farm).write_off(call.args.under, call.args.purpose, call.heading))
+    call.recorded(farm.lots.Lots(call.farm).write_off(call.args.under, call.args.purpose, call.heading))
     return Exit.DONE
 
 
@@ -105,11 +95,8 @@ def _write_off(call: Call) -> Exit:
     examples=['castings label spring-26 --size "2 kg"'],
 )
 def _label(call: Call) -> Exit:
-    from wormbin.farm.inspection import label
-    from wormbin.pages import inspection
-
-    view = label(call.farm, call.args.name, call.args.size)
-    return call.answer(inspection.label(view, call.farm.units), view)
+    view = farm.inspection.label(call.farm, call.args.name, call.args.size)
+    return call.answer(pages.selling.label(view, call.farm.units), view)
 
 
 @VERBS.add(
@@ -119,11 +106,8 @@ def _label(call: Call) -> Exit:
     examples=["castings record spring-26"],
 )
 def _record(call: Call) -> Exit:
-    from wormbin.farm.inspection import lot
-    from wormbin.pages import inspection
-
-    record = lot(call.farm, call.args.name)
-    return call.answer(inspection.lot(record, call.farm.units), record)
+    record = farm.inspection.lot(call.farm, call.args.name)
+    return call.answer(pages.selling.lot(record, call.farm.units), record)
 
 
 @COMMANDS.add(
@@ -136,33 +120,20 @@ def _record(call: Call) -> Exit:
     more="Guidance, not certification: ask your certifier. Of a lot: wormbin castings record LOT.",
 )
 def _bed(call: Call) -> Exit:
-    from wormbin.farm.inspection import bed
-    from wormbin.pages import inspection
-
-    record = bed(call.farm, call.args.name, call.args.first, call.args.last)
-    return call.answer(inspection.bed(record, call.farm.units), record)
+    record = farm.inspection.bed(call.farm, call.args.name, call.args.first, call.args.last)
+    return call.answer(pages.selling.bed(record, call.farm.units), record)
 
 
 @VERBS.add("on-hand", "what is in stock, and what is on its way", examples=["castings on-hand"], was="stock")
 def _stock(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
-    view = Lots(call.farm).stock(call.on)
-    return call.answer(lots.stock(view, call.farm.units), view)
+    view = farm.lots.Lots(call.farm).stock(call.on)
+    return call.answer(pages.lots.stock(view, call.farm.units), view)
 
 
-@VERBS.add(
-    "yields",
-    "castings per kilogram of feed, per bin and per square metre",
-    examples=["castings yields"],
-)
+@VERBS.add("yields", "castings per kilogram of feed, per bin and per square metre", examples=["castings yields"])
 def _yields(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
-    views = Lots(call.farm).yields(call.on)
-    return call.answer(lots.yields(views, call.farm.units), {"yields": views})
+    views = farm.lots.Lots(call.farm).yields(call.on)
+    return call.answer(pages.lots.yields(views, call.farm.units), {"yields": views})
 
 
 @VERBS.add(
@@ -174,13 +145,10 @@ def _yields(call: Call) -> Exit:
     examples=["castings plan --kg 40 --by 2026-11-30"],
 )
 def _plan(call: Call) -> Exit:
-    from wormbin.farm.lots import Lots
-    from wormbin.pages import lots
-
     args = call.args
     amount = f"{args.kg} kg" if args.kg.strip().replace(".", "", 1).isdecimal() else args.kg
-    view = Lots(call.farm).plan(amount, args.by, call.on, args.product)
-    return call.answer(lots.plan(view, call.farm.units), view)
+    view = farm.lots.Lots(call.farm).plan(amount, args.by, call.on, args.product)
+    return call.answer(pages.lots.plan(view, call.farm.units), view)
 
 
 @COMMANDS.add(
@@ -201,11 +169,10 @@ def _plan(call: Call) -> Exit:
     examples=["orders list --all"],
 )
 def _orders(call: Call) -> Exit:
-    from wormbin.farm.orders import left_out, orders
-    from wormbin.pages import lots
-
-    views = orders(call.farm, call.on, every=getattr(call.args, "all", False))
-    return call.answer(lots.orders(views, call.farm.units, left_out(call.farm, call.on)), {"orders": views})
+    views = farm.orders.orders(call.farm, call.on, every=getattr(call.args, "all", False))
+    return call.answer(
+        pages.lots.orders(views, call.farm.units, farm.orders.left_out(call.farm, call.on)), {"orders": views}
+    )
 
 
 add_lines(ORDERS, "order", option("name", metavar="ORDER", help="which order"))

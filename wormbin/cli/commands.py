@@ -6,20 +6,7 @@ import argparse
 from collections.abc import Sequence
 
 from wormbin import __version__
-from wormbin.cli import (
-    asking,
-    bins,
-    castings,
-    feedstock,
-    keeping,
-    report_words,
-    shell,
-    store_words,
-    trouble,
-    trying,
-    turns,
-    writing,
-)
+from wormbin.cli import asking, bins, castings, feedstock, keeping, shell, trying, writing
 from wormbin.cli.grammar import Parser, shared
 
 HELP = """\
@@ -44,8 +31,8 @@ set       WORMBIN_STORE the folder; WORMBIN_KEEPER who writes; WORMBIN_ASCII=1 p
 exit      0 done · 1 held back, nothing saved (--yes saves it) · 2 not understood · 3 store not usable · 130 stopped
 """
 GROUPS = (
-    ("look", (asking, trouble, report_words)), ("write down", (writing, bins)), ("plan", (trying, turns)),
-    ("sell", (castings, feedstock)), ("keep", (keeping, store_words, shell)),
+    ("look", (asking,)), ("write down", (writing, bins)), ("plan", (trying,)), ("sell", (castings, feedstock)),
+    ("keep", (keeping, shell)),
 )  # fmt: skip
 """The modules of the commands, by what one wants to do."""
 _VALUED = ("--store", "--on", "--units")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from wormbin import farm, pages
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, option
+from wormbin.cli.output import Exit
 from wormbin.cli.writing import add_lines
 
 COMMANDS = Commands()
@@ -27,11 +28,8 @@ _PILE = option("name", metavar="PILE", help="which pile")
 )
 @LOADS.add("list", "every load, what is left of it, when to buy", examples=["loads list"])
 def _loads(call: Call) -> Exit:
-    from wormbin.farm import feedstock
-    from wormbin.pages.feedstock import loads
-
-    view = feedstock.loads(call.farm, call.on)
-    return call.answer(loads(view, call.farm.units), view)
+    view = farm.feedstock.loads(call.farm, call.on)
+    return call.answer(pages.feedstock.loads(view, call.farm.units), view)
 
 
 @LOADS.add(
@@ -42,13 +40,9 @@ def _loads(call: Call) -> Exit:
 )
 @LOADS.add("show", "where a load went, and its lines", _LOAD, examples=["loads show grain-12"])
 def _load(call: Call) -> Exit:
-    from wormbin.farm import feedstock
-    from wormbin.farm.orders import orders
-    from wormbin.pages.feedstock import load
-
-    page, recall = feedstock.load(call.farm, call.args.name, call.on), call.args.what == "recall"
-    promised = orders(call.farm, call.on) if recall and page.load.bad is not None else ()
-    return call.answer(load(page, call.farm.units, recall=recall, promised=promised), page)
+    page, recall = farm.feedstock.load(call.farm, call.args.name, call.on), call.args.what == "recall"
+    promised = farm.orders.orders(call.farm, call.on) if recall and page.load.bad is not None else ()
+    return call.answer(pages.feedstock.load(page, call.farm.units, recall=recall, promised=promised), page)
 
 
 @COMMANDS.add(
@@ -66,20 +60,14 @@ def _load(call: Call) -> Exit:
 )
 @PILES.add("list", "every pile, and how far it is", examples=["piles list"])
 def _piles(call: Call) -> Exit:
-    from wormbin.farm import feedstock
-    from wormbin.pages.feedstock import piles
-
-    views = feedstock.all_piles(call.farm, call.on)
-    return call.answer(piles(views, call.farm.units), {"piles": views})
+    views = farm.feedstock.all_piles(call.farm, call.on)
+    return call.answer(pages.feedstock.piles(views, call.farm.units), {"piles": views})
 
 
 @PILES.add("show", "a pile: what was put on, its heat, its gaps", _PILE, examples=["piles show spring-pile"])
 def _pile(call: Call) -> Exit:
-    from wormbin.farm import feedstock
-    from wormbin.pages.feedstock import pile
-
-    view = feedstock.pile(call.farm, call.args.name, call.on)
-    return call.answer(pile(view, call.farm.units), view)
+    view = farm.feedstock.pile(call.farm, call.args.name, call.on)
+    return call.answer(pages.feedstock.pile(view, call.farm.units), view)
 
 
 @COMMANDS.add(
@@ -92,13 +80,14 @@ def _pile(call: Call) -> Exit:
 )
 @COSTS.add("list", "taken and spent, by month and year", examples=["costs list"])
 def _costs(call: Call) -> Exit:
-    from wormbin.farm.money import costs
-    from wormbin.pages import money
-
-    view = costs(call.farm, call.on)
+    view = farm.money.costs(call.farm, call.on)
     units = call.farm.units
-    page = {"lots": money.lots(view, units), "bins": money.bins(view), "entries": money.entries(view, units)}
-    return call.answer(page.get(call.args.what) or money.spans(view, call.farm.units), view)
+    page = {
+        "lots": pages.selling.lots(view, units),
+        "bins": pages.selling.bins(view),
+        "entries": pages.selling.entries(view, units),
+    }
+    return call.answer(page.get(call.args.what) or pages.selling.spans(view, call.farm.units), view)
 
 
 COSTS.add("lots", "what each lot cost and brought, by the kilogram", examples=["costs lots"])(_costs)
@@ -110,14 +99,11 @@ COSTS.add("bins", "what each bin took and cost", examples=["costs bins"])(_costs
     "export",
     "every amount as a row of a CSV file, for a spreadsheet",
     option("file", metavar="FILE", help="where to write it"),
+    option("--yes", action="store_true", help="write over a file that is something else without asking"),
     examples=["costs export money.csv"],
 )
 def _export(call: Call) -> Exit:
-    from pathlib import Path
-
-    from wormbin.farm.money import export
-
-    call.recorded(export(call.farm, Path(call.args.file), call.on))
+    call.recorded(farm.money.export(call.farm, call.args.file, call.on, over=call.args.yes))
     return Exit.DONE
 
 
@@ -130,11 +116,8 @@ def _export(call: Call) -> Exit:
 )
 @WORMS.add("list", "every bin's worms, what it can spare, what is due", examples=["worms list"])
 def _worms(call: Call) -> Exit:
-    from wormbin.farm.herd import herd
-    from wormbin.pages import herd as pages
-
-    view = herd(call.farm, call.on)
-    return call.answer(pages.herd(view, call.farm.units), view)
+    view = farm.herd.herd(call.farm, call.on)
+    return call.answer(pages.selling.herd(view, call.farm.units), view)
 
 
 @WORMS.add(
@@ -145,11 +128,8 @@ def _worms(call: Call) -> Exit:
     examples=['worms plan "2 kg" --by 2026-11-30'],
 )
 def _worms_plan(call: Call) -> Exit:
-    from wormbin.farm.herd import plan
-    from wormbin.pages import herd as pages
-
-    view = plan(call.farm, call.args.amount, call.args.by, call.on)
-    return call.answer(pages.plan(view, call.farm.units), view)
+    view = farm.herd.plan(call.farm, call.args.amount, call.args.by, call.on)
+    return call.answer(pages.selling.plan(view, call.farm.units), view)
 
 
 add_lines(LOADS, "load", _LOAD)

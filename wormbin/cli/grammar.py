@@ -11,7 +11,8 @@ from functools import cache
 from typing import Any, NoReturn
 
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
+from wormbin.cli.output import Exit
+from wormbin.figures import VOICES
 
 Handler = Callable[[Call], Exit]
 
@@ -200,3 +201,14 @@ class Commands:
             return run
 
         return register
+
+
+OPENING = (
+    option(
+        "--voice", choices=VOICES, default="plain", help="of what is explained: plain words, the sum, or the source"
+    ),
+    option(
+        "--down", metavar="N", type=int, default=0, help="of what is explained: open what goes in N levels more (0)"
+    ),
+)
+"""What every command takes that explains."""

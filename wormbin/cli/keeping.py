@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from wormbin import farm, pages
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, tell
 from wormbin.cli.grammar import Commands, option
+from wormbin.cli.output import Exit, ask, complain, tell
 from wormbin.farm import rounds
 from wormbin.farm.settings import (
     add_keeper,
@@ -13,9 +16,12 @@ from wormbin.farm.settings import (
     remove_keeper,
     setting_word,
     setting_words,
-    stock_words,
     wrote_too,
 )
+
+if TYPE_CHECKING:
+    from wormbin.farm.backups import CareReport
+
 
 DEMOS = ("apartment", "classroom", "seller")
 
@@ -67,8 +73,6 @@ COMMANDS = Commands()
     writes=lambda args: args.value is not None,
 )
 def _settings(call: Call) -> Exit:
-    from wormbin.pages.page import Rows
-
     args = call.args
     if args.name and args.value is not None:
         call.recorded(change_setting(call.farm, args.name, args.value))
@@ -76,8 +80,8 @@ def _settings(call: Call) -> Exit:
     shown = setting_words(call.farm)
     if args.name:
         shown = {args.name: setting_word(call.farm, args.name)}
-    call.answer([Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
-    if not call.output.json and "on-hand" in shown and (left := stock_words(call.farm)):
+    call.answer([pages.page.Rows([(name, words or "-") for name, words in shown.items()])], {"settings": shown})
+    if not call.output.json and "on-hand" in shown and (left := farm.materials.stock_words(call.farm)):
         tell(left)
     return Exit.DONE
 
@@ -93,7 +97,6 @@ def _settings(call: Call) -> Exit:
 )
 def _keepers(call: Call) -> Exit:
     from wormbin.drawing.marks import plain
-    from wormbin.pages.page import Sentence
 
     if call.args.add is not None:
         way = "Say a first name or initials, or add --yes to keep it."
@@ -104,7 +107,7 @@ def _keepers(call: Call) -> Exit:
         call.recorded(remove_keeper(call.farm, call.args.remove))
     if call.args.add is None and call.args.remove is None:
         names, others = keepers_now(call.farm), wrote_too(call.farm)
-        call.answer([Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
+        call.answer([pages.page.Sentence(name) for name in names], {"keepers": names, "in_the_log": others})
         if not names:
             tell("Nobody is on the list; entries may still carry any name. Add one: wormbin keepers --add Ana")
         if others:
@@ -129,9 +132,7 @@ def _keepers(call: Call) -> Exit:
 def _import(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm import log_files
-
-    call.recorded(log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
+    call.recorded(farm.log_files.bring_in(call.farm, Path(call.args.folder), only_try=call.args.only_try))
     return Exit.DONE
 
 
@@ -149,18 +150,15 @@ def _import(call: Call) -> Exit:
 def _export(call: Call) -> Exit:
     from pathlib import Path
 
-    from wormbin.farm import log_files
     from wormbin.problems import Problem, RefusedError
 
     args = call.args
     if not args.folder.strip() or "\0" in args.folder:
         raise RefusedError(Problem("export", args.folder, "the folder to write into", "./my-log"))
     if args.lesson:
-        from wormbin.farm.lessons import write_sheets
-
-        call.recorded(write_sheets(call.farm, Path(args.folder), over=args.yes))
+        call.recorded(farm.log_files.write_sheets(call.farm, Path(args.folder), over=args.yes))
         return Exit.DONE
-    call.recorded(log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
+    call.recorded(farm.log_files.write_out(call.farm, Path(args.folder), args.year, over=args.yes))
     return Exit.DONE
 
 
@@ -175,12 +173,120 @@ def _export(call: Call) -> Exit:
     more="In a terminal it opens the full-screen program, else it prints the round; on the log's last day.",
 )
 def _demo(call: Call) -> Exit:
-    from wormbin.farm.samples import sample_farm
-    from wormbin.pages.round import whole_round
-
-    with sample_farm(call.args.which) as sample:
+    with farm.samples.sample_farm(call.args.which) as sample:
         if call.screen is not None and not call.args.only_print and not call.output.json:
             return Exit(call.screen(sample.folder, call.on, sample.clock, call.args.which))
-        farm = sample.session(getattr(call.args, "units", None) or "")
-        view = rounds.view(farm, call.on)
-        return call.answer(whole_round(view), view)
+        session = sample.session(getattr(call.args, "units", None) or "")
+        view = rounds.view(session, call.on)
+        return call.answer(pages.round.whole_round(view), view)
+
+
+_MORE = """\
+check    reads every file and backup. It finds what is torn, double, out of place or unknown, and says what it read. It
+         ends with 3 when lines cannot be read. --accept FILE takes a file that you mended by hand as it now is.
+backup   makes a verified copy now. The first change of a day makes one by itself.
+restore  first shows what would change, then asks. --yes brings it back without asking. What it replaces is kept.
+         With --bin only that bin: its log, and its own name, size, place and end; not the keepers, settings, lots,
+         and other bins.
+merge    takes over the lines that another copy of this store has; without FOLDER the copies that a sync service left
+         beside the files. Lines are known by their ids, so nothing comes twice. `undo` takes a merge back."""
+
+
+@COMMANDS.add(
+    "store",
+    "look the store over, copy it, bring a copy back, join two copies",
+    option(
+        "what", choices=("check", "backup", "restore", "merge"), metavar="WHAT", help="check, backup, restore or merge"
+    ),
+    option("folder", metavar="COPY", nargs="?", default="", help="the backup to restore, or the copy to merge"),
+    option("--accept", metavar="FILE", default="", help="check: take this file as it was mended by hand"),
+    option("--bin", metavar="BIN", default="", help="restore: only this bin, its log and its own particulars"),
+    option("--try", dest="only_try", action="store_true", help="say what would change and change nothing"),
+    option("--yes", action="store_true", help="restore: bring it back without asking"),
+    examples=[
+        "store check",
+        "store check --accept bins/kitchen/2026.json",
+        "store backup",
+        "store restore 2026-03-02 --try",
+        "store restore 2026-03-02T081500-01-daily --bin kitchen --yes",
+        "store merge ../laptop-copy --try",
+        "store merge",
+    ],
+    more=_MORE,
+    writes=lambda args: not args.only_try and (args.what != "check" or args.accept),
+)
+def _store(call: Call) -> Exit:
+    args = call.args
+    for name, fits in (("accept", "check"), ("bin", "restore"), ("yes", "restore")):
+        if getattr(args, name) and args.what != fits:
+            complain(f"--{name} goes with store {fits}", f"Try: wormbin store {fits} --{name} ...")
+            return Exit.NOT_UNDERSTOOD
+    if args.only_try and args.what in ("check", "backup"):
+        complain(f"--try does not go with store {args.what}", f"Try: wormbin store {args.what}")
+        return Exit.NOT_UNDERSTOOD
+    if args.folder and args.what in ("check", "backup"):
+        complain(f"store {args.what}: “{args.folder}” is too much", f"Try: wormbin store {args.what}")
+        return Exit.NOT_UNDERSTOOD
+    return {"check": _check, "backup": _backup, "restore": _restore, "merge": _merge}[args.what](call)
+
+
+def _say(call: Call, report: CareReport, *, done: bool) -> Exit:
+    if done and report.changes:
+        call.saved.append("; ".join(report.lines))
+    if call.output.json:
+        call.output.document(
+            {"what": call.args.what, "sound": report.sound, "changed": done and report.changes, "lines": report.lines}
+        )
+    else:
+        from wormbin.drawing.marks import plain
+
+        call.output.lines(plain(line) for line in report.lines)
+    return Exit.DONE if report.sound else Exit.NO_STORE
+
+
+def _check(call: Call) -> Exit:
+    from pathlib import Path
+
+    care = farm.backups.care(call.farm)
+    return _say(call, care.accept(Path(call.args.accept)) if call.args.accept else care.check(), done=True)
+
+
+def _backup(call: Call) -> Exit:
+    return _say(call, farm.backups.care(call.farm).backup(), done=True)
+
+
+def _restore(call: Call) -> Exit:
+    from pathlib import Path
+
+    args, care = call.args, farm.backups.care(call.farm)
+    if not args.folder:
+        known = care.backups()[-10:]
+        there = "The newest are: " + ", ".join(known) if known else "There is none yet: wormbin store backup"
+        complain("store restore: which backup?", there)
+        return Exit.NOT_UNDERSTOOD
+    copy, bins = Path(args.folder), (call.farm.bin(args.bin).key,) if args.bin else None
+    plan = care.restore_plan(copy, bins)
+    if args.only_try or not plan.changes:
+        return _say(call, plan, done=False)
+    if not args.yes:
+        tell([*plan.lines[:-1]])
+        if not ask("Bring it back? What is there now is kept as a backup."):
+            if call.output.json:
+                _say(call, plan, done=False)
+            complain("nothing was changed", "--yes brings the backup back; a copy of what is there now is kept.")
+            return Exit.HELD_BACK
+    return _say(call, care.restore(copy, bins), done=True)
+
+
+def _merge(call: Call) -> Exit:
+    from pathlib import Path
+
+    args, care = call.args, farm.backups.care(call.farm)
+    folder = Path(args.folder) if args.folder else None
+    if folder is None and not care.copies():
+        complain(
+            "store merge: which copy? Beside the store's files there is none",
+            "Give the folder of the other copy: wormbin store merge FOLDER",
+        )
+        return Exit.NOT_UNDERSTOOD
+    return _say(call, care.merge_plan(folder) if args.only_try else care.merge(folder), done=not args.only_try)

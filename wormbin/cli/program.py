@@ -6,13 +6,14 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from errno import EBADF
 from typing import TYPE_CHECKING
 
 from wormbin.cli.asking import without_command
 from wormbin.cli.call import Call, Clock, Screen
 from wormbin.cli.commands import parser
-from wormbin.cli.exits import Exit, ask_words, complain, complain_in_json, tell
 from wormbin.cli.grammar import RefusedWordsError
+from wormbin.cli.output import Exit, ask_words, complain, complain_in_json, tell
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -57,6 +58,8 @@ def _main(argv: Sequence[str] | None, clock: Clock | None, screen: Screen | None
         code = _run(call) if call.args.command else without_command(call)
         call.tell_what_is_left_out()
         call.output.close()
+        if sys.stdout is None and call.saved:
+            raise OSError(EBADF, "standard output is closed")
         return code
     except RefusedWordsError as error:  # an amendment's words are another command's
         complain(*error.args)
@@ -85,7 +88,7 @@ def _run(call: Call) -> Exit:
     try:
         return call.run()
     except MissingError as missing:
-        from wormbin.farm.missing import answered, asked
+        from wormbin.farm.materials import answered, asked
 
         once = asked(missing)
         words = ask_words(f"{once.question} (for example: {once.example})")

@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 
+from wormbin import farm
 from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
 from wormbin.cli.grammar import Commands, Parser, option
+from wormbin.cli.output import Exit
 
 COMMANDS = Commands()
 SCRIPTS = {
@@ -108,27 +109,23 @@ def _known(call: Call, what: str) -> Iterator[tuple[str, str]]:
     if what.startswith("{"):
         yield from ((each, "") for each in what.strip("{}").split(","))
         return
-    farm = call.farm
+    session = call.farm
     try:
         match what.upper():
             case "BIN" | "INTO":
-                yield from ((one.key, one.name) for one in farm.bins())
+                yield from ((one.key, one.name) for one in session.bins())
             case "LOT":
-                from wormbin.farm.lots import Lots
-
-                yield from ((lot.name, lot.words) for lot in Lots(farm).all())
+                yield from ((lot.name, lot.words) for lot in farm.lots.Lots(session).all())
             case "ENTRY":
-                lines = sorted((entry for _, log in farm.logs for entry in log), key=lambda each: each.when)
+                lines = sorted((entry for _, log in session.logs for entry in log), key=lambda each: each.when)
                 for entry in lines[: -ENTRIES_OFFERED - 1 : -1]:
                     yield entry.id, f"{entry.when:%Y-%m-%d} {entry.bin} {entry.kind}"
             case "SETTING":
-                from wormbin.farm.settings import setting_words
-
-                yield from setting_words(farm).items()
+                yield from farm.settings.setting_words(session).items()
             case "MATERIAL" | "WORD":
-                yield from ((each.key, each.name) for each in farm.table)
+                yield from ((each.key, each.name) for each in session.table)
             case "KEEPER" | "NAME":
-                yield from ((name, "") for name in farm.farm().keepers)
+                yield from ((name, "") for name in session.farm().keepers)
     except (RefusedError, OSError):
         return
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit
-from wormbin.cli.grammar import BIN, Commands, option
-from wormbin.cli.opening import OPENING, documents_of, page_of
+from wormbin import farm, pages
+from wormbin.cli.call import Call, documents_of, page_of
+from wormbin.cli.grammar import BIN, OPENING, Commands, option
+from wormbin.cli.output import Exit
 from wormbin.farm import bins
 
 _SET = "MATERIAL.FIELD=VALUE; fields: nitrogen_pct, carbon_pct, ash_pct, moisture_pct, bulk_density_kg_m3, pace"
@@ -33,16 +33,13 @@ COMMANDS = Commands()
     ],
 )
 def _mix(call: Call) -> Exit:
-    from wormbin.farm import mixes
-    from wormbin.pages.documents import document
-    from wormbin.pages.feeding import mix
-    from wormbin.pages.page import GAP
-
     args = call.args
-    view = mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets,
+    view = farm.mixes.mix(call.farm, args.portions, add=args.add, cn=args.cn, moisture=args.moisture, sets=args.sets,
                      explain=args.explain)  # fmt: skip
-    page = [*mix(view), *([GAP] * bool(view.opened)), *page_of(call, view.opened)]
-    return call.answer(page, {**document(view), "opened": documents_of(call, view.opened)} if args.explain else view)
+    page = [*pages.feeding.mix(view), *([pages.page.GAP] * bool(view.opened)), *page_of(call, view.opened)]
+    return call.answer(
+        page, {**pages.documents.document(view), "opened": documents_of(call, view.opened)} if args.explain else view
+    )
 
 
 @COMMANDS.add(
@@ -59,11 +56,8 @@ def _mix(call: Call) -> Exit:
     more='Nothing is saved. What you then take out is written by: wormbin castings use LOT "2 L"',
 )
 def _use(call: Call) -> Exit:
-    from wormbin.farm.uses import plan_uses
-    from wormbin.pages.lots import uses
-
-    view = plan_uses(call.farm, call.args.uses, call.args.share)
-    return call.answer(uses(view, call.farm.units), view)
+    view = farm.uses.plan_uses(call.farm, call.args.uses, call.args.share)
+    return call.answer(pages.lots.uses(view, call.farm.units), view)
 
 
 @COMMANDS.add(
@@ -99,18 +93,14 @@ def _use(call: Call) -> Exit:
 def _trial(call: Call) -> Exit:
     from dataclasses import fields
 
-    from wormbin.farm import trials
-    from wormbin.farm.trials import TrialDraft
-    from wormbin.pages.futures import trial
-
     args = call.args
     said: dict[str, Any] = {}
-    for field in fields(TrialDraft):
+    for field in fields(farm.trials.TrialDraft):
         value = getattr(args, field.name)
         said[field.name] = tuple(value) if isinstance(value, list) else value
-    draft = TrialDraft(**said)
-    result = trials.trial(call.farm, draft)
-    return call.answer(trial(result, call.farm.units), result)
+    draft = farm.trials.TrialDraft(**said)
+    result = farm.trials.trial(call.farm, draft)
+    return call.answer(pages.futures.trial(result, call.farm.units), result)
 
 
 @COMMANDS.add(
@@ -130,9 +120,86 @@ def _trial(call: Call) -> Exit:
     ],
 )
 def _what_if(call: Call) -> Exit:
-    from wormbin.pages.futures import what_if
-
     args = call.args
     changes = ("skip", "double", "bedding", "spell", "split", "harvest")
     view = bins.what_if(call.farm, args.bin, **{name: getattr(args, name) for name in changes}, on=call.on)
-    return call.answer(what_if(view), view)
+    return call.answer(pages.futures.what_if(view), view)
+
+
+@COMMANDS.add(
+    "turns",
+    "whose turn it is: the rota of a month, who is away, who swaps, the school's holidays",
+    option("--month", metavar="YEAR-MONTH", default="", help="another month than this one: 2026-10, or october"),
+    option("--away", metavar="WORDS", default=None, help='a pupil away: "Ana: today", "Ana: none" takes it back'),
+    option("--swap", metavar="WORDS", default=None, help='who stands in on a day: "2026-10-05: Ana instead of Ben"'),
+    option("--holidays", metavar="FILE.ics", default=None, help="add the all-day events of a calendar to the days off"),
+    option("--try", dest="only_try", action="store_true", help="only say which holidays would be added"),
+    option(
+        "--out",
+        metavar="FILE.ics",
+        default="",
+        help="write the turns as an iCalendar file: to the end of the term, or those of --month",
+    ),
+    option("--yes", action="store_true", help="write over a file that is no calendar of bins"),
+    examples=[
+        "turns",
+        "turns --month 2026-10 --out turns.ics",
+        'turns --away "Ana: today"',
+        'turns --away "Ben: 2026-10-05 to 2026-10-07"',
+        'turns --swap "2026-10-05: Ana instead of Ben"',
+        "turns --holidays holidays.ics --try",
+    ],
+    more="Each day takes who has had the fewest turns; who was away comes first when back. It is set up by:\n"
+    '  wormbin keepers --add "Ana, Ben, Cleo"\n'
+    '  wormbin settings school-days "monday to friday"\n'
+    '  wormbin settings term "2026-09-01 to 2026-12-18"\n'
+    '  wormbin settings jobs "feed, check, water, measure friday, tidy friday"\n'
+    "  wormbin settings together 2                       (pairs)\n"
+    '  wormbin settings half-days "wednesday"            (only feeding and the check)\n'
+    '  wormbin settings away "2026-10-24 to 2026-11-01: autumn holidays"',
+    writes=lambda args: not args.only_try and any(each is not None for each in (args.away, args.swap, args.holidays)),
+)
+def _turns(call: Call) -> Exit:
+    args, did = call.args, False
+    if args.away is not None:
+        call.recorded(farm.turns.set_away(call.farm, args.away))
+        did = True
+    if args.swap is not None:
+        call.recorded(farm.turns.swap(call.farm, args.swap))
+        did = True
+    if args.holidays is not None:
+        call.recorded(farm.turns.take_holidays(call.farm, args.holidays, only_try=args.only_try))
+        did = True
+    if args.out:
+        return call.calendar(lambda _: farm.turns.calendar(call.farm, args.month), "day", "turns.ics")
+    if did:
+        return Exit.DONE
+
+    view = farm.turns.month(call.farm, args.month)
+    return call.answer(pages.school.rota(view), view.document)
+
+
+@COMMANDS.add(
+    "readings",
+    "what several read on one day: mean, spread, and which stands far off",
+    BIN,
+    examples=["readings kitchen", "readings kitchen --json"],
+    more="Each pupil writes a check of their own (--by). One that stands far off the others of its day is asked about\n"
+    "and left out of the sums; it stays in the log. Rule: modified z-score over 3.5 (NIST e-Handbook 1.3.5.17).",
+)
+def _readings(call: Call) -> Exit:
+    view = farm.bins.many_readings(call.farm, call.args.bin, call.on)
+    return call.answer(pages.school.many(view, ascii=call.output.ascii), view.document)
+
+
+@COMMANDS.add(
+    "guesses",
+    "what was guessed before the number was shown, beside what came",
+    BIN,
+    examples=["guesses kitchen", "guesses kitchen --json"],
+    more="A guess is written by wormbin guess, or on the screen by e, then x. With `settings guess-first yes` a bin's\n"
+    "page asks for one before it shows its figures.",
+)
+def _guesses(call: Call) -> Exit:
+    view = farm.guesses.view(call.farm, call.args.bin)
+    return call.answer(pages.school.guesses(view, call.units, ascii=call.output.ascii), view.document)

@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from wormbin.cli.call import Call
-from wormbin.cli.exits import Exit, ask, complain, tell
-from wormbin.cli.grammar import BIN, Added, Commands, option
-from wormbin.cli.opening import OPENING, documents_of, page_of
+from wormbin import farm, pages
+from wormbin.cli.call import Call, documents_of, page_of
+from wormbin.cli.grammar import BIN, OPENING, Added, Commands, option
+from wormbin.cli.output import Exit, ask, complain, tell
 from wormbin.farm import logbook, recording
 from wormbin.farm.recording.lines import record_feeding, write as write_line
 from wormbin.figures import Level
@@ -107,15 +107,15 @@ def options_of(kind: Description[Any]) -> tuple[Added, ...]:
 )
 def feed(call: Call) -> Exit:
     """Show what a feeding does, hold it back when it is too much, save it."""
-    from wormbin.farm import feedings
-
-    args, farm = call.args, call.farm
+    args, session = call.args, call.farm
     portions = list(args.portions)
     if args.bucket:
-        portions += feedings.bucket(farm, args.bucket)
+        portions += farm.feedings.bucket(session, args.bucket)
     if args.same:
-        portions += feedings.last_bucket(farm, args.bin)
-    preview = feedings.preview(farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading)
+        portions += farm.feedings.last_bucket(session, args.bin)
+    preview = farm.feedings.preview(
+        session, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading
+    )
     if args.only_try:
         return _told(call, preview)
     if preview.too_much and not args.yes:
@@ -126,7 +126,7 @@ def feed(call: Call) -> Exit:
     if not call.name_kept():
         return Exit.HELD_BACK
     recorded = record_feeding(
-        farm, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
+        session, args.bin, portions, bedding=args.bedding, water=args.water, heading=call.heading, anyway=True
     )
     _told(call, preview, recorded.ids)
     if not call.output.json:
@@ -138,14 +138,15 @@ def feed(call: Call) -> Exit:
 
 def _told(call: Call, preview: FeedingPreview, ids: Sequence[str] = ()) -> Exit:
     """What the feeding does; with ``--explain`` what to add is opened below."""
-    from wormbin.pages.documents import document
-    from wormbin.pages.feeding import bucket, feeding
-    from wormbin.pages.page import GAP
-
     opened = preview.opened if call.args.explain else ()
-    page = [*bucket(preview, bedding=True), *feeding(preview), *([GAP] * bool(opened)), *page_of(call, opened)]
+    page = [
+        *pages.feeding.bucket(preview, bedding=True),
+        *pages.feeding.feeding(preview),
+        *([pages.page.GAP] * bool(opened)),
+        *page_of(call, opened),
+    ]
     more = {"add_opened": documents_of(call, opened)} if call.args.explain else {}
-    return call.answer(page, {**document(preview), "entries": ids, **more})
+    return call.answer(page, {**pages.documents.document(preview), "entries": ids, **more})
 
 
 def said_in(call: Call, kind: Description[Any]) -> dict[str, str]:
@@ -167,10 +168,8 @@ def _write(call: Call, kind: Description[Kind]) -> Exit:
 
 
 def _write_in_book(call: Call, kind: Description[LotKind]) -> Exit:
-    from wormbin.farm.lots import write_line
-
     said = said_in(call, kind)
-    return call.asked(lambda head: write_line(call.farm, call.args.name, kind.kind, said, head))
+    return call.asked(lambda head: farm.lots.write_line(call.farm, call.args.name, kind.kind, said, head))
 
 
 def add_lines(verbs: Commands, about: str, name: Added) -> None:
@@ -195,10 +194,8 @@ def _try_survey(call: Call, said: Mapping[str, str]) -> Exit:
 
 
 def _try_harvest(call: Call, said: Mapping[str, str]) -> Exit:
-    from wormbin.pages.futures import what_if
-
     view = recording.preview_harvest(call.farm, call.args.bin, said, call.heading)
-    return call.answer(what_if(view), view)
+    return call.answer(pages.futures.what_if(view), view)
 
 
 for described in LOG_KINDS.values():
@@ -233,21 +230,19 @@ def start(call: Call) -> Exit:
     """Propose a new bin, or write it."""
     from dataclasses import fields
 
-    from wormbin.farm import starts
     from wormbin.farm.views.proposals import BinDraft
-    from wormbin.pages.feeding import to_begin
 
     args = call.args
     said = {field.name: getattr(args, field.name) for field in fields(BinDraft) if field.name != "key"}
     if not said["started"].strip() and call.on is not None:
         said["started"] = call.on.isoformat()
     draft = BinDraft(key=args.bin, **said)
-    taken = starts.unsaid({name: words for name, words in said.items() if words}, call.units)
+    taken = farm.starts.unsaid({name: words for name, words in said.items() if words}, call.units)
     if args.yes:
-        call.recorded(starts.start(call.farm, draft))
+        call.recorded(farm.starts.start(call.farm, draft))
     else:
-        proposal = starts.propose(call.farm, draft)
-        call.answer(to_begin(proposal), proposal)
+        proposal = farm.starts.propose(call.farm, draft)
+        call.answer(pages.feeding.to_begin(proposal), proposal)
         day = f"--started {call.on.isoformat()} (in place of --on) and " if call.on is not None else ""
         taken.append(f"Nothing was saved yet. {day}--yes begins the bin and writes its first entries.")
     if taken and not call.output.json:

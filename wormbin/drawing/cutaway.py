@@ -10,8 +10,7 @@ from wormbin.drawing.boxwork import CENTIMETRES, RULER, Frame, Scale, draw_box, 
 from wormbin.drawing.filling import Room, fill, worms
 from wormbin.drawing.marks import plain, width_of
 from wormbin.drawing.picture import Canvas, Dots, Picture
-from wormbin.drawing.strata import Section, depth, strata
-from wormbin.drawing.textures import (
+from wormbin.drawing.strata import (
     ASCII_SAMPLES,
     BEDDING,
     CASTINGS,
@@ -20,8 +19,11 @@ from wormbin.drawing.textures import (
     WORM,
     WORM_ASCII,
     WORM_GLYPH,
+    Section,
+    depth,
     dotted,
     glyph,
+    strata,
 )
 from wormbin.records.bins import Cover
 

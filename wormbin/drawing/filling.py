@@ -7,8 +7,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from wormbin.drawing.picture import Canvas, Dots
-from wormbin.drawing.strata import Section, Strata, depth
-from wormbin.drawing.textures import (
+from wormbin.drawing.strata import (
     BEDDING,
     CASTINGS,
     FEED,
@@ -16,6 +15,9 @@ from wormbin.drawing.textures import (
     WORM,
     WORM_ASCII,
     WORM_GLYPH,
+    Section,
+    Strata,
+    depth,
     dotted,
     glyph,
     letter,

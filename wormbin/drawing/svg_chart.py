@@ -170,15 +170,17 @@ def _window(frame: Frame, harvest: tuple[date | None, date | None, date | None],
     if begins is None or begins > frame.last or (latest is not None and latest < frame.first):
         return
     x, end = frame.x(begins), frame.x(latest or frame.last)
-    yield (
-        f'<rect x="{x}" y="{TOP}" width="{max(end - x, 2):.1f}" height="{HEIGHT - FOOT - TOP}" class="window" '
-        f'fill="url(#{name}-h)"/>'
-    )
+    if end > x:  # what is due has one day and no width
+        yield (
+            f'<rect x="{x}" y="{TOP}" width="{end - x:.1f}" height="{HEIGHT - FOOT - TOP}" class="window" '
+            f'fill="url(#{name}-h)"/>'
+        )
     if likely is not None and frame.holds(likely):
         at = frame.x(likely)
         yield f'<path d="M{at} {TOP}V{HEIGHT - FOOT}" class="harvest"/>'
+    called = "harvest window" if end > x else "harvest"
     middle = min(max((x + end) / 2, LEFT + 60), WIDTH - RIGHT - 60)
-    yield f'<text x="{middle:.1f}" y="{TOP - 16}" class="mark" text-anchor="middle">harvest window</text>'
+    yield f'<text x="{middle:.1f}" y="{TOP - 16}" class="mark" text-anchor="middle">{called}</text>'
 
 
 def _foot(frame: Frame, series: Series) -> Iterator[str]:

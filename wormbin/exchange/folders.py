@@ -13,23 +13,23 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
-from wormbin.exchange.amounts import Amounts
-from wormbin.exchange.bin_rows import read_bins, row_of
-from wormbin.exchange.farm_rows import material_row, read_materials, read_settings, settings_rows
+from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
 from wormbin.exchange.identity import Known
 from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
-from wormbin.exchange.row_reading import RowReader
-from wormbin.exchange.tables import Row, header_of, read_rows, write_rows
+from wormbin.exchange.row_reading import Amounts, RowReader
+from wormbin.exchange.tables import Row, header_of, read_rows, table_of
 from wormbin.materials.table import MaterialTable
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest
 from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.lots import Line, LotLine, is_half
+from wormbin.store import hand_out
 
 SHOWN_PROBLEMS = 10_000
-LOTS = "castings.csv"
+BINS, LOG, LOTS = "bins.csv", "log.csv", "castings.csv"
+MATERIALS, SETTINGS = "materials.csv", "settings.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +81,15 @@ def read_folder(
     ``held`` gives every entry that the store has (of any bin), ``held_lots`` its castings book. Raises RefusedError
     with every fault of every file; nothing is written here.
     """
-    if not any((folder / name).is_file() for name in ("bins.csv", "log.csv", LOTS)):
+    if not any((folder / name).is_file() for name in (BINS, LOG, LOTS)):
         raise RefusedError(
             Problem("folder", str(folder), "a folder with bins.csv or log.csv in it", "wormbin import ./my-log")
         )
     problems: list[Problem] = []
     notes: list[str] = []
-    materials = _materials(folder / "materials.csv", problems)
-    settings, keepers = _settings(folder / "settings.csv", farm.settings, problems)
-    bins = _bins(folder / "bins.csv", doors, problems)
+    materials = _materials(folder / MATERIALS, problems)
+    settings, keepers = _settings(folder / SETTINGS, farm.settings, problems)
+    bins = _bins(folder / BINS, doors, problems)
     new = []
     for one in bins:
         there = farm.bin(one.key)
@@ -102,8 +102,8 @@ def read_folder(
     by_key = {one.key: one for one in (*bins, *farm.bins)}
     own = {each.key: each for each in (*farm.materials, *materials)}
     laid = _laid(table, own, problems)
-    if (folder / "log.csv").is_file():
-        log = _log(folder / "log.csv", by_key, laid, held, doors, problems)
+    if (folder / LOG).is_file():
+        log = _log(folder / LOG, by_key, laid, held, doors, problems)
     if (folder / LOTS).is_file() or any(isinstance(each.what, Harvest) and each.what.lot for each in log.lines):
         lots = _lots(folder / LOTS, log, laid, held, held_lots, doors, problems)
     if problems:
@@ -210,14 +210,14 @@ def _lots(
 
 def _nothing_in_the_way(folder: Path) -> None:
     for name, wanted in (
-        ("bins.csv", columns.BINS),
-        ("log.csv", columns.LOG),
+        (BINS, columns.BINS),
+        (LOG, columns.LOG),
         (LOTS, columns.CASTINGS),
-        ("materials.csv", columns.MATERIALS),
-        ("settings.csv", columns.SETTINGS),
+        (MATERIALS, columns.MATERIALS),
+        (SETTINGS, columns.SETTINGS),
     ):
         path = folder / name
-        if path.is_symlink() or (path.is_file() and header_of(path) != tuple(wanted)):
+        if path.is_file() and not path.is_symlink() and header_of(path) != tuple(wanted):
             whole = (
                 f"{path} is there already, and not as an export writes it: nothing was written. Choose another folder,"
                 " or write over it with --yes."
@@ -237,13 +237,11 @@ def write_folder(
     """Write the farm as log files into ``folder`` (made if need be); returns the number of rows of the log and of lots.
 
     ``entries`` gives every line of one bin's log, ``lots`` the castings book, struck ones too; with ``year`` only those
-    of that year are written. There is no ``castings.csv`` while there are no lots. Raises RefusedError for a file in
-    the way that is not of an export, unless it is to be written ``over``.
+    of that year are written. There is no ``castings.csv`` while there are no lots. All files are written, or none.
+    Raises OSError, and RefusedError for a file in the way that is not of an export, unless it is written ``over``.
     """
     if not over:
         _nothing_in_the_way(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    write_rows(folder / "bins.csv", columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)
     rows = (
         row
         for one in farm.bins
@@ -251,19 +249,22 @@ def write_folder(
         if year is None or entry.when.year == year
         for row in rows_of(entry)
     )
-    count = write_rows(folder / "log.csv", columns.LOG, rows, columns.LOG_PLAIN)
+    log, count = table_of(columns.LOG, rows, columns.LOG_PLAIN)
+    found = {BINS: table_of(columns.BINS, map(row_of, farm.bins), columns.BINS_PLAIN)[0], LOG: log}
     lines = [line for line in lots if year is None or line.when.year == year]
     if lines or (folder / LOTS).is_file():
-        count += write_rows(
-            folder / LOTS, columns.CASTINGS, chain.from_iterable(map(rows_of, lines)), columns.CASTINGS_PLAIN
-        )
-    write_rows(folder / "materials.csv", columns.MATERIALS, map(material_row, farm.materials))
-    write_rows(folder / "settings.csv", columns.SETTINGS, settings_rows(farm.settings, farm.keepers))
+        sold = chain.from_iterable(map(rows_of, lines))
+        found[LOTS], more = table_of(columns.CASTINGS, sold, columns.CASTINGS_PLAIN)
+        count += more
+    found[MATERIALS] = table_of(columns.MATERIALS, map(material_row, farm.materials))[0]
+    found[SETTINGS] = table_of(columns.SETTINGS, settings_rows(farm.settings, farm.keepers))[0]
+    folder.mkdir(parents=True, exist_ok=True)
+    hand_out({folder / name: text for name, text in found.items()})
     return count
 
 
-BINS, LOG, ABOUT = "bins.csv", "log.csv", "about.html"
-TAKEN = (BINS, LOG, "castings.csv", "materials.csv")
+ABOUT = "about.html"
+TAKEN = (BINS, LOG, LOTS, MATERIALS)
 """What is taken in; how the other farm is run, and the page about the bin, are for reading."""
 MOST_BYTES = 200_000_000
 

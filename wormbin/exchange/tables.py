@@ -11,7 +11,6 @@ from pathlib import Path
 
 from wormbin.exchange.cells import shield, unshield
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import hand_out
 
 CELL_LIMIT = 100_000
 ROW_LIMIT = 250_000
@@ -192,12 +191,12 @@ def _by_column(file: str, line: int, header: list[str], cells: list[str]) -> dic
     return found
 
 
-def write_rows(
-    path: Path, columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = (), *, bom: bool = False
-) -> int:
-    """Write a CSV file whole; text cells are shielded, ``plain`` columns are not. Raises OSError.
+def table_of(
+    columns: Sequence[str], rows: Iterable[dict[str, str]], plain: Sequence[str] = (), *, bom: bool = False
+) -> tuple[str, int]:
+    """The text of a CSV file, and the number of its rows; text cells are shielded, ``plain`` columns are not.
 
-    With ``bom`` it begins with the mark by which spreadsheets know UTF-8. Returns the number of rows.
+    With ``bom`` it begins with the mark by which spreadsheets know UTF-8.
     ``plain`` names the columns that hold numbers, dates and words of the program.
     """
     count = 0
@@ -209,5 +208,4 @@ def write_rows(
         count += 1
     text = file.getvalue()
     # Without the mark a spreadsheet takes letters beyond ASCII for those of its own country; plain text needs none.
-    hand_out(path, f"\ufeff{text}" if bom or not text.isascii() else text)
-    return count
+    return f"\ufeff{text}" if bom or not text.isascii() else text, count

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from wormbin.advice.feeding import FeedingEffect, feeding_effect
 from wormbin.advice.mixing import Proposal
@@ -14,6 +13,7 @@ from wormbin.farm.bins.page import material_name
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import FeedingPreview, PortionView
 from wormbin.farm.words.log import portion_words
 from wormbin.farm.words.unlikely import kept_out_words, not_meant
@@ -24,10 +24,6 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import FeedingPreview
 
 
 @dataclass(frozen=True, slots=True)

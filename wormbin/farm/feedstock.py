@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, count
-from typing import TYPE_CHECKING
 
 from wormbin.castings.loads import Draw, Larder, Stocked, reached
 from wormbin.castings.lot import Lot, find_lot, lots
@@ -15,23 +14,13 @@ from wormbin.castings.piles import DAYS_OF, TURNS_OF, Pile, piles
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.feedstock import (
-    Handed,
-    LoadPage,
-    LoadsView,
-    LoadView,
-    LotReached,
-    OnHandView,
-    PileView,
-    WentTo,
-)
 from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
-from wormbin.materials.cautions import CAUTIONS
-from wormbin.materials.material import Pace
+from wormbin.materials.material import CAUTIONS, Pace
 from wormbin.measures import counted, tidy
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, Bad, Cost, Load, LotKind, Opened, Order, Piled, Released
@@ -39,9 +28,6 @@ from wormbin.records.kinds.fields import Of
 from wormbin.records.line_rules import lot_name_problems
 from wormbin.records.lots import Intake, LotLine, LotWhat, Sale, Use, lot_key
 from wormbin.science.blend import Ingredient, blend
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 KEEPS_DAYS: Mapping[Pace | None, int] = {Pace.QUICK: 7, Pace.STEADY: 21}
 """How long fresh feed of a pace keeps before it rots (ours); what is aged or fibre keeps."""
@@ -140,7 +126,7 @@ def _lots_reached(session: Session, known: Sequence[Lot], draws: Sequence[Draw])
     ids = {each.entry for each in draws if each.bin}
     for lot in known:
         logs = {
-            what.source: session.logs.get(what.source) or ()
+            what.source: session.cache.counted.get(what.source) or ()
             for move in lot.intakes
             if isinstance(what := move.line.what, Intake) and what.source in first
         }
@@ -274,3 +260,121 @@ def _ask_early(session: Session, name: str) -> None:
         so_far = counted(found.hot_days, "day") + (f" and {found.turns} turns" if found.turns_asked else "")
         words = f"pile {found.name}: the readings show {so_far} at 55 C, of {asked}. Release it all the same?"
         raise DoubtedError((Question("pile", found.name, words),))
+
+
+@dataclass(frozen=True, slots=True)
+class LoadView:
+    """One load. Masses in fresh kg, moisture as a fraction where it was tested, ``price`` as paid."""
+
+    name: str
+    material: str
+    material_name: str
+    came: date
+    came_kg: float
+    kg: float
+    given_kg: float
+    changed_kg: float
+    supplier: str
+    price: float | None
+    moisture: float | None
+    treated: str
+    pile: str
+    bad: str | None
+    bad_on: date | None
+    of_bad: str = ""
+    """The bad load that went onto the pile it is from."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnHandView:
+    """What is left of a material in all loads: how fast it goes, how long it lasts, when to buy; None: not told."""
+
+    material: str
+    name: str
+    kg: float
+    used_kg_day: float
+    lasts_until: date | None
+    buy_by: date | None
+    on: date
+    keeps_days: int | None = None
+    """About how long it keeps before it rots; None for what keeps."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadsView:
+    """Every load, the newest last, and what is on hand by material."""
+
+    loads: tuple[LoadView, ...]
+    on_hand: tuple[OnHandView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WentTo:
+    """Where some of a load went: a bin or a pile, how much, first and last day; ``sure`` is whether it is certain."""
+
+    bin: str
+    pile: str
+    name: str
+    kg: float
+    first: date
+    last: date
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LotReached:
+    """A lot with castings of a bin that got some of a load. ``likely`` is within the same harvest, else a later one."""
+
+    lot: str
+    words: str
+    bin: str
+    on: date
+    kg: float
+    likely: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """What went out of a lot to somebody, or was used: the day, kg, who and what for."""
+
+    lot: str
+    on: date
+    kg: float
+    kind: str
+    buyer: str
+    purpose: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadPage:
+    """A load opened: where it went, and by way of bins the lots and buyers that it reached."""
+
+    load: LoadView
+    went: tuple[WentTo, ...]
+    lots: tuple[LotReached, ...]
+    handed: tuple[Handed, ...]
+    lines: tuple[LotLineView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PileView:
+    """One pile: what was put on, how hot it was for how long, what is missing by the rule, and what came off."""
+
+    name: str
+    way: str
+    began: date
+    kg: float
+    put_on: tuple[tuple[str, float], ...]
+    cn: float | None
+    released_kg: float
+    last_c: float | None
+    hot_days: int
+    days_asked: int
+    turns: int
+    turns_asked: int
+    hot_since: date | None
+    hot_until: date | None
+    gaps: tuple[date, ...]
+    broken: date | None
+    met: bool
+    lines: tuple[LotLineView, ...]

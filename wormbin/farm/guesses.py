@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Doing, Finding
-from wormbin.farm.views.guesses import GuessesView, GuessRow
+from wormbin.drawing.series import Series
+from wormbin.farm.bins.scene import Scene
+from wormbin.farm.session import Session
 from wormbin.farm.views.round import CoveredRow, RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted, mass, percent
 from wormbin.measures.dates import day_words
+from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Guess, Harvest, standing
-
-if TYPE_CHECKING:
-    from wormbin.drawing.series import Series
-    from wormbin.farm.bins.scene import Scene
-    from wormbin.farm.session import Session
 
 GUESSED = ("moisture", "worms", "castings")
 """What a guess is about, as the gauges call it."""
@@ -123,7 +120,7 @@ def _charts(scene: Scene, rows: Sequence[GuessRow]) -> Iterator[Series]:
     from dataclasses import replace
 
     from wormbin.drawing.series import Reading
-    from wormbin.farm.bins.charts import charts
+    from wormbin.farm.bins.ahead import charts
 
     for series in charts(scene):
         mine = [row for row in rows if row.quantity == series.code]
@@ -132,3 +129,48 @@ def _charts(scene: Scene, rows: Sequence[GuessRow]) -> Iterator[Series]:
             title = f"{series.title}: the guesses (discs) on the estimate (line)"
             nothing = (None, None, None)
             yield replace(series, title=title, readings=discs, ahead=(), events=(), harvest=nothing)
+
+
+@dataclass(frozen=True, slots=True)
+class GuessRow:
+    """One guess of ``moisture`` (fraction), ``worms`` (kg) or ``harvest`` (ordinal of a day), and what came of it.
+
+    ``read`` is whether what came was read by somebody, or worked out. ``off`` says how far off it was, in words.
+    """
+
+    entry: str
+    on: date
+    by: str
+    quantity: str
+    guess: float
+    words: str
+    came: float | None
+    came_words: str
+    read: bool
+    off: str
+
+
+@dataclass(frozen=True, slots=True)
+class GuessesView:
+    """The guesses of a bin, the oldest first; ``charts`` one a quantity."""
+
+    bin: Bin
+    on: date
+    rows: tuple[GuessRow, ...]
+    charts: tuple[Series, ...]
+
+    def off_by(self, quantity: str) -> tuple[float, ...]:
+        """How far off the guesses of a quantity were, the oldest first, whichever way; those that came."""
+        return tuple(
+            abs(row.guess - row.came) for row in self.rows if row.quantity == quantity and row.came is not None
+        )
+
+    @property
+    def document(self) -> dict[str, object]:
+        """What goes out as JSON."""
+        rows = [
+            {"entry": row.entry, "date": row.on, "by": row.by, "quantity": row.quantity, "guess": row.words,
+             "came": row.came_words or None, "read": row.read, "off": row.off or None}
+            for row in self.rows
+        ]  # fmt: skip
+        return {"bin": self.bin.key, "guesses": rows}

@@ -6,20 +6,18 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from wormbin.farm.reports import names_words
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.measures import counted, shown
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Comparison, Entry, Harvest, Move, Note, Stocking
+from wormbin.records.farms import Turns
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.kinds.castings import Intake
 from wormbin.records.lots import LotLine, lot_key
-from wormbin.records.turns import Turns
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 AnyLine = TypeVar("AnyLine", Entry, LotLine)
 EXAMPLE = "leaves.zip"
@@ -34,7 +32,7 @@ def hand_over(
     RefusedError for a file that is there already, unless it is to be written ``over``.
     """
     from wormbin.exchange.folders import packed, write_folder
-    from wormbin.store import Disk, named, put
+    from wormbin.store import hand_out, named
 
     path = named(name, "file", EXAMPLE)
     if path.exists() and not over:
@@ -47,7 +45,7 @@ def hand_over(
     names = {lot_key(line.lot) for line in lots}
     lines = [_signed(_alone(entry, names), told) for entry in session.store.entries(one.key)]
     data = packed(lambda folder: write_folder(folder, alone, lambda _: lines, None, lots), about)
-    put(Disk(), path, data, doing="write it", own=False)
+    hand_out({path: data})
     by = {*(line.by for line in lines), *(line.by for line in lots)} - {""}
     parts = ["lots" if lots else "", "own materials", "settings", "a page about it"]
     what = f"{one.name}: {counted(len(lines), 'line')} of its log, {', '.join(filter(None, parts))}"

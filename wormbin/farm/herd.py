@@ -4,21 +4,18 @@ surveyed."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from wormbin.farm import rounds
-from wormbin.farm.views.herd import HerdPlan, HerdRow, HerdView, Take
+from wormbin.farm.session import Session
 from wormbin.farm.words.spoken import worm_mass
 from wormbin.figures import Band
 from wormbin.measures import Dimension, parse_amount, parse_date
 from wormbin.records.bins import Bin
-from wormbin.records.entries import Survey, standing
+from wormbin.records.entries import Survey
 from wormbin.science.constants import SURVEY_HOLDS_DAYS
 from wormbin.science.practice import PLAN_AT_MOST_KG_M2, START_KG_M2
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 LEAST_TAKE_KG = 0.1
 """For less nobody lifts a lid (ours)."""
@@ -39,7 +36,7 @@ def herd(session: Session, on: date | None = None) -> HerdView:
 
 def _surveyed(session: Session, key: str, on: date) -> date | None:
     """The day of the latest survey up to a day."""
-    log = standing(list(session.logs.get(key) or ()))
+    log = session.cache.counted.get(key) or ()
     days = [each.when.date() for each in log if isinstance(each.what, Survey) and each.when.date() <= on]
     return max(days, default=None)
 
@@ -81,3 +78,48 @@ def _then(session: Session, rows: Sequence[HerdRow], day: date, today: date) -> 
         ahead = session.scene(row.bin, today, (day - today).days + 1).ahead.days
         worms = next((each.worms_kg for each in ahead if each.on >= day), None)
         yield row if worms is None else _row(bins[row.bin], worms, row.surveyed, day)
+
+
+@dataclass(frozen=True, slots=True)
+class HerdRow:
+    """One bin. Live kg; ``kg_m2`` on its footprint; ``needs_kg`` keeps it working, ``spare_kg`` may go.
+
+    ``survey_due`` is whether no survey holds, and the figures are an estimate; ``crowded`` asks for a split.
+    """
+
+    bin: str
+    name: str
+    worms_kg: Band
+    kg_m2: float
+    needs_kg: float
+    spare_kg: float
+    surveyed: date | None
+    survey_due: bool
+    crowded: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HerdView:
+    """Every living bin, the one that can spare most first."""
+
+    rows: tuple[HerdRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """So many worms, live kg, out of one bin; ``survey_first`` where nobody has counted them of late."""
+
+    bin: str
+    name: str
+    kg: float
+    survey_first: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HerdPlan:
+    """So many worms by a day: out of which bins, and what is missing, live kg."""
+
+    kg: float
+    by: date
+    takes: tuple[Take, ...]
+    missing_kg: float

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from datetime import date
 
 from wormbin.castings.inspection import BedRecord, bed_record
 from wormbin.castings.piles import piles
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.lots import Lots
-from wormbin.farm.views.inspection import LabelView, LoadFact, LotRecord
+from wormbin.farm.session import Session
 from wormbin.farm.views.lots import LotPage
 from wormbin.measures import counted, parse_date, parse_last
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Harvest, standing
-from wormbin.records.lots import lot_key
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
+from wormbin.records.lots import LotStep, lot_key
 
 
 def bed(session: Session, words: str, first: str = "", last: str = "") -> BedRecord:
@@ -83,3 +81,42 @@ def label(session: Session, words: str, size: str = "") -> LabelView:
     return LabelView(
         page.lot.name, kg, litres, page.lot.litres_read, packed, made, tuple(sorted(bad)), page.lot.step, said != "all"
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LoadFact:
+    """A load that went into a lot's beds: its name, material, kg, from whom, what it was treated with, bad or not."""
+
+    load: str
+    material: str
+    kg: float
+    sure: bool
+    supplier: str
+    treated: str
+    heat: str
+    bad: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LotRecord:
+    """A lot for an inspector: its page, the record of each bed up to its harvest, the loads in it."""
+
+    page: LotPage
+    beds: tuple[BedRecord, ...]
+    loads: tuple[LoadFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LabelView:
+    """What a bag's label says. Masses in kg, room in litres (``litres_read``: by this lot's own measure)."""
+
+    lot: str
+    kg: float
+    litres: float
+    litres_read: bool
+    packed: date
+    made_of: tuple[str, ...]
+    bad: tuple[str, ...]
+    step: LotStep = LotStep.STOCK
+    sized: bool = True
+    """Whether it is of a bag whose size somebody said."""

@@ -12,6 +12,7 @@ from wormbin.advice.finding import Doing
 from wormbin.castings.lot import Lot
 from wormbin.castings.orders import Promise, promises
 from wormbin.castings.plan import (
+    COMES,
     KEPT,
     KEPT_COARSE,
     LIKELY,
@@ -90,6 +91,7 @@ class Supply:
     horizon: date
     known: tuple[Lot, ...]
     bins: Mapping[str, Bin]
+    rows: Mapping[str, RoundRow]
     found: tuple[tuple[Bin, ComingRow, int], ...]
     promised: tuple[Promise, ...]
     price: float | None
@@ -132,7 +134,8 @@ def supply(
     filling = rests_on(farm, wish, on)
     list(rounds.filled(farm, filling))
     far = {each.bin: each.rows for each in filling.coming}
-    rows = {row.bin: tuple(_as_laid(row, far.get(row.bin, row.coming))) for row in rounds.rows(farm, on)}
+    laid = {row.bin: row for row in (filling.laid_out() if filling.known else rounds.rows(farm, on))}
+    rows = {key: tuple(_as_laid(row, far.get(key, row.coming))) for key, row in laid.items()}
     bins = {one.key: one for one in farm.bins()}
     found = tuple(
         (one, each, cure_days(one.site_temp_c, own_days))
@@ -153,7 +156,7 @@ def supply(
     free = tuple(lot for lot in known if lot.name not in back)
     left_out = not_counted(known, back, farm.units)
     return Supply(
-        wish.today, wish.horizon, free, bins, found, promised, price, kept, own_days, own_share, left_out
+        wish.today, wish.horizon, free, bins, laid, found, promised, price, kept, own_days, own_share, left_out
     ), troubled
 
 
@@ -205,7 +208,7 @@ def plan(
         asked.kg, asked.by, held.in_stock_kg, held.coming_kg(asked.by), found.brings, found.likelihood, cures[-1],
         held.kept.p50, tuple(views), (*_words(farm.units, held, asked, found, cures), *troubled),
         held.promised_kg(asked.by), tuple(each.bin for each in chosen), weeks,
-        tuple(begin_now(farm, chosen, on)), tuple(_instead(farm.units, held, asked, found)),
+        tuple(begin_now(held, chosen)), tuple(_instead(farm.units, held, asked, found)),
     )  # fmt: skip
 
 
@@ -231,6 +234,8 @@ def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequenc
     )
     if max(day - timedelta(days=cure) for cure in cures) < asked.today:
         yield "that day has gone by: what you harvest now is not in the bag by then"
+    if any(each.due_since is None for _one, each, _cure in held.found):
+        yield f"of bins that are not due yet {percent(COMES)} of the castings foreseen are counted: made-up bins had so"
     yield "what makes one bin late makes the others late, too, in part: weather, food, your own hand"
 
 
@@ -241,7 +246,7 @@ def _chosen(views: Sequence[DeliveryView], lacking: float) -> tuple[DeliveryView
         if kg >= SPARE * lacking or each.ready < 0.05:
             break
         found.append(each)
-        kg += each.ready * each.kg.p50
+        kg += each.ready * each.kg.p50 * (1.0 if each.due_since else COMES)
     return tuple(found)
 
 
@@ -269,7 +274,6 @@ def needs(
     farm: Session, held: Supply, chosen: Sequence[DeliveryView], by: date, on: date | None, *, sieves: bool
 ) -> tuple[NeedView, ...]:
     """What the bins of a plan ask for, week by week: harvests, sieving, feed and bedding, time, money."""
-    rows = {row.bin: row for row in rounds.rows(farm, on)}
     own = farm.cache.pace(held.today)
     weeks: dict[date, list[tuple[str, float]]] = {}
 
@@ -279,7 +283,7 @@ def needs(
 
     for each in chosen:
         day = min(each.on or each.likely or each.harvest_by, each.harvest_by)
-        bin_, row = held.bins[each.bin], rows.get(each.bin)
+        bin_, row = held.bins[each.bin], held.rows.get(each.bin)
         wet, sieved = each.kg.p50 / held.kept.p50, day + timedelta(days=each.cure_days)
         add(day, f"harvest {each.name}", wet)
         add(sieved, "sieve", wet if sieves else 0.0)
@@ -315,12 +319,12 @@ def _meals(farm: Session, one: Bin, on: date | None) -> tuple[Meal, ...]:
     return held.meals if held is not None else ()
 
 
-def begin_now(farm: Session, chosen: Sequence[DeliveryView], on: date | None) -> Iterator[str]:
+def begin_now(held: Supply, chosen: Sequence[DeliveryView]) -> Iterator[str]:
     """What must begin this week so that the bins of a plan come in time: the steps of their harvests, by day."""
-    rows, today = {row.bin: row for row in rounds.rows(farm, on)}, farm.moment(on).date()
+    today = held.today
     found: dict[tuple[date, str], list[str]] = {}
     for each in chosen:
-        row = rows.get(each.bin)
+        row = held.rows.get(each.bin)
         for step in row.harvest.steps if row is not None else ():
             if step.on <= today + timedelta(days=7):
                 found.setdefault((step.on, step.words), []).append(each.name)

@@ -141,7 +141,7 @@ class Lots:
         lot = self.lot(words, on)
         bins = {one.key: one for one in self.farm.bins()}
         logs = {
-            what.source: self.farm.logs.get(what.source) or ()
+            what.source: self.farm.cache.counted.get(what.source) or ()
             for each in lot.intakes
             if isinstance(what := each.line.what, Intake)
         }
@@ -222,7 +222,7 @@ class Lots:
     def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
         found, known = [], self._lots(on)
-        for one, log in self.farm.logs:
+        for one, log in self.farm.cache.counted:
             each, finished = yield_of(one, log, on or self.farm.asked_on), finished_share(one.key, known)
             found.append(
                 YieldView(

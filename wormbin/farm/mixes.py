@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
 from math import inf, isclose, isinf
-from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Finding
 from wormbin.advice.mixing import gives_way_words, mix_findings
+from wormbin.farm.bins.heap import Batch
 from wormbin.farm.materials import laid_over
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import Added, MixView
@@ -23,9 +23,6 @@ from wormbin.records.farms import Settings
 from wormbin.science.addition import Addition, Offer, amount_working
 from wormbin.science.blend import Blend, Ingredient, blend
 from wormbin.science.solver import CN_BAND, least_addition
-
-if TYPE_CHECKING:
-    from wormbin.farm.bins.heap import Batch
 
 WATER = "water"
 ANY_CN = (0.0, inf)

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
-from typing import TYPE_CHECKING
+from decimal import Decimal
 
 from wormbin.castings.lot import lots
-from wormbin.castings.money import NONE, Account, Entered, account
+from wormbin.castings.money import NONE, Account, Entered, Made, account
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.money import AccountView, Span
 from wormbin.measures import counted, written_exactly
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
+from wormbin.problems import Problem, RefusedError
 
 COLUMNS = ("date", "what", "name", "bin", "kg", "hours", "who", "taken", "spent", "currency")
+EXAMPLE = "money.csv"
 
 
 def costs(session: Session, on: date | None = None) -> AccountView:
@@ -41,7 +40,10 @@ def costs(session: Session, on: date | None = None) -> AccountView:
 def _account(session: Session, on: date | None) -> Account:
     until = on or session.asked_on
     book = [line for line in session.store.lot_lines() if until is None or line.when.date() <= until]
-    logs = {one.key: [each for each in log if until is None or each.when.date() <= until] for one, log in session.logs}
+    logs = {
+        one.key: [each for each in log if until is None or each.when.date() <= until]
+        for one, log in session.cache.counted
+    }
     return account(book, lots(book), session.cache.larder(on), logs, session.settings().hour_rate)
 
 
@@ -60,10 +62,15 @@ def _spans(found: Account, name: Callable[[date], str]) -> tuple[Span, ...]:
     )
 
 
-def export(session: Session, path: Path, on: date | None = None) -> Recorded:
-    """Write every amount as a row of a CSV file. Raises RefusedError, OSError."""
-    from wormbin.exchange.tables import write_rows
+def export(session: Session, name: str, on: date | None = None, *, over: bool = False) -> Recorded:
+    """Write every amount as a row of a CSV file. Raises OSError, and RefusedError for a file that is something else."""
+    from wormbin.exchange.tables import table_of
+    from wormbin.store import hand_out, in_the_way, named
 
+    path = named(name, "file", EXAMPLE)
+    if not over and (blocked := in_the_way(path, ",".join(COLUMNS).encode(), "list of amounts")):
+        whole = f"{blocked}. Choose another name, or add --yes to write over it."
+        raise RefusedError(Problem("file", name, "a name that is not taken", EXAMPLE, whole=whole))
     view = costs(session, on)
     rows = [
         {
@@ -81,5 +88,33 @@ def export(session: Session, path: Path, on: date | None = None) -> Recorded:
         for each in view.entered
     ]
     plain = ("date", "what", "bin", "kg", "hours", "taken", "spent")
-    number = write_rows(path, COLUMNS, rows, plain)
+    text, number = table_of(COLUMNS, rows, plain)
+    hand_out({path: text})
     return Recorded((), f"{counted(number, 'amount')} written to {path}", ())
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A month or a year: taken, spent, wet kg of castings sold."""
+
+    name: str
+    taken: Decimal
+    spent: Decimal
+    sold_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class AccountView:
+    """All money. ``bins`` are name, taken, spent; ``rest`` is what was spent and is in no lot yet, by where it is."""
+
+    currency: str
+    taken: Decimal
+    spent: Decimal
+    months: tuple[Span, ...]
+    years: tuple[Span, ...]
+    lots: tuple[Made, ...]
+    bins: tuple[tuple[str, Decimal, Decimal], ...]
+    rest: tuple[tuple[str, Decimal], ...]
+    entered: tuple[Entered, ...]
+    own_hours: Decimal
+    """How much of what is spent is own hours."""

@@ -28,7 +28,7 @@ def orders(session: Session, on: date | None = None, *, every: bool = False) -> 
     today = session.moment(on).date()
     book = session.store.lot_lines()
     far = today + timedelta(days=AHEAD_DAYS)
-    found = promises(book, today, far, (log for _one, log in session.logs))
+    found = promises(book, today, far, (log for _one, log in session.cache.counted))
     since = date.min if every else today - timedelta(days=MET_BEFORE_DAYS)
     told = [each for each in found if each.due >= since]
     held = None

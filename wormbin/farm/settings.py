@@ -29,13 +29,6 @@ def setting_word(session: Session, name: str) -> str:
     return words[name]
 
 
-def stock_words(session: Session) -> tuple[str, ...]:
-    """What is left of the beddings on hand, where some of it went into the bins since it was noted."""
-    from wormbin.farm.materials import left_words
-
-    return left_words(session.cache.settings().on_hand, session.units)
-
-
 def change_setting(session: Session, name: str, words: str) -> Recorded:
     """Change one setting, said in words; empty words clear a list."""
     from wormbin.farm.words.settings import SettingWords
@@ -54,8 +47,7 @@ def keepers(session: Session) -> tuple[str, ...]:
 
 def wrote_too(session: Session) -> tuple[str, ...]:
     """Who signed lines of the log and is not on the list, by name."""
-    names = {entry.by for _, log in session.logs for entry in log if entry.by}
-    return tuple(sorted(names - set(keepers(session)), key=str.casefold))
+    return tuple(sorted(session.cache.counted.signed() - set(keepers(session)), key=str.casefold))
 
 
 def add_keeper(session: Session, words: str, *, ask: bool = False) -> Recorded:

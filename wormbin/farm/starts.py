@@ -8,12 +8,12 @@ from datetime import UTC, date, datetime, time
 from functools import partial
 from itertools import pairwise
 from math import floor, inf
-from typing import TYPE_CHECKING
 
 from wormbin.advice.evidence import listed
 from wormbin.advice.wording import layer
 from wormbin.farm.heading import Heading
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import BinDraft, PortionView, StartProposal
 from wormbin.farm.words.names import weekday_words, weekdays
@@ -43,17 +43,7 @@ from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.schedule.days import WEEKDAYS
 from wormbin.science.blend import Ingredient
 from wormbin.science.constants import CASTINGS_KG_M3, LEAST_BEDDING_KG, LOOSE_BEDDING_KG_M3, SPONGE_MOISTURE
-from wormbin.science.practice import (
-    BOX_KG,
-    bed_depth_m,
-    first_bed,
-    first_worms_kg,
-    most_worms_kg,
-)
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import BinDraft, StartProposal
+from wormbin.science.practice import BOX_KG, bed_depth_m, first_bed, first_worms_kg, most_worms_kg
 
 NONE = "none"
 BOARD, SEED, GRIT = "shredded-cardboard", CASTINGS, "grit"

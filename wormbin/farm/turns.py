@@ -203,14 +203,17 @@ def take_holidays(session: Session, file: str, *, only_try: bool = False) -> Rec
 
 def month(session: Session, words: str = "") -> RotaView:
     """The rota of a month ("2026-10"; the present one without words), from today on."""
+    first = _month(words, session.moment(None).date())
+    return _from(session, first, (first.replace(day=28) + timedelta(days=4)).replace(day=1) - timedelta(days=1))
+
+
+def _from(session: Session, first: date, last: date) -> RotaView:
     from wormbin.farm.views.turns import RotaDay, RotaView
     from wormbin.schedule.days import is_away
     from wormbin.schedule.turns import half_day
 
     farm, today = session.farm(), session.moment(None).date()
     turns, names = farm.settings.turns, farm.keepers
-    first = _month(words, today) if words.strip() else today.replace(day=1)
-    last = (first.replace(day=28) + timedelta(days=4)).replace(day=1) - timedelta(days=1)
     begins = max(first, today)
     found = duties(session, begins, last)
     days: list[RotaDay] = []
@@ -227,8 +230,8 @@ def month(session: Session, words: str = "") -> RotaView:
 
 
 def _month(words: str, today: date) -> date:
-    """The first day of a month: "2026-12", or "december" for the next one of that name."""
-    said = tidy(words).casefold()
+    """The first day of a month: "2026-12", or "december" for the next one of that name; this one without words."""
+    said = tidy(words).casefold() or f"{today:%Y-%m}"
     for ahead in range(12):
         day = (today.replace(day=1) + timedelta(days=31 * ahead)).replace(day=1)
         if len(said) > 2 and f"{day:%B}".casefold().startswith(said):
@@ -241,12 +244,12 @@ def _month(words: str, today: date) -> date:
 
 
 def calendar(session: Session, words: str = "") -> str:
-    """The rota of a month as an iCalendar file: one all-day event for each day with turns."""
+    """The rota as an iCalendar file: of a month, without words to the end of the term; one all-day event each day."""
     from wormbin.exchange import calendar as files
 
+    today, ends = session.moment(None).date(), session.farm().settings.turns.last
+    view = _from(session, today, ends) if not words and ends and ends > today else month(session, words)
     dues = [
-        files.Due(day.on, "", "turns", "Worm bin: " + day.words[:190], day.words)
-        for day in month(session, words).days
-        if day.duties
+        files.Due(day.on, "", "turns", "Worm bin: " + day.words[:190], day.words) for day in view.days if day.duties
     ]
     return files.calendar(dues, session.clock())

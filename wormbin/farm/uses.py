@@ -5,16 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
 
 from wormbin.farm.lots import Lots
+from wormbin.farm.session import Session
 from wormbin.farm.views.lots import UseLine, UseView
 from wormbin.farm.words.spoken import Faults
 from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_percent, shown, tidy
 from wormbin.measures.things import number_of_things
 from wormbin.problems import Problem, RefusedError
 from wormbin.science.cautions import CAUTIONS, PRACTICE
-from wormbin.science.uses import (
+from wormbin.science.practice import (
     EXTRACT_HOURS,
     EXTRACT_WATER_PARTS,
     POTTING_MOST,
@@ -23,9 +23,6 @@ from wormbin.science.uses import (
     extract_l,
     pots_m2,
 )
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 ALLOWED = "so many pots and how wide, a bed and its area, or litres of mix or extract"
 EXAMPLE = "12 pots of 20 cm"

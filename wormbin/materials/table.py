@@ -9,8 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from wormbin.materials.cautions import CAUTIONS
-from wormbin.materials.material import KEPT_OUT, Composition, Material, Pace, Role, from_proximate
+from wormbin.materials.material import CAUTIONS, KEPT_OUT, Composition, Material, Pace, Role, from_proximate
 from wormbin.materials.names import MISSPELT, Names, normal
 from wormbin.materials.own import laid_over, taken_as
 from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, parse_amount_of

@@ -1,13 +1,6 @@
 """Floor 1: measures and dates as keepers write them, read into SI and printed back."""
 
-from wormbin.measures.amounts import (
-    Amount,
-    Dimension,
-    Unit,
-    parse_amount,
-    parse_amount_of,
-    parse_percent,
-)
+from wormbin.measures.amounts import Amount, Dimension, Unit, parse_amount, parse_amount_of, parse_percent
 from wormbin.measures.dates import parse_date, parse_last, parse_when, says_time
 from wormbin.measures.numbers import parse_number, written_exactly
 from wormbin.measures.printing import (

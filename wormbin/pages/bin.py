@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 
 from wormbin.drawing.boxwork import CENTIMETRES, INCHES
@@ -12,11 +12,9 @@ from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import basis_mark
 from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
-from wormbin.farm.views.bin import BinView
-from wormbin.pages.days import dated, day, day_word
-from wormbin.pages.findings import every_finding
-from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence, in_brackets
-from wormbin.pages.todo import to_do
+from wormbin.farm.views.bin import BinView, LogLine
+from wormbin.pages.findings import every_finding, to_do
+from wormbin.pages.page import GAP, Block, Drawn, Heading, Sentence, dated, day, day_word, in_brackets
 
 CUT_ROWS, CHART_ROWS = 12, 9
 PAST_DAYS, DRAWN_AHEAD_DAYS = 45, 60
@@ -115,12 +113,54 @@ def today(whose: str) -> Iterator[Block]:
     yield Sentence("Wash your hands afterwards. Eat nothing here.", "strong")
 
 
-def wall(view: BinView, most: int) -> Iterator[Block]:
-    """At most ``most`` steps; the rest is on the bin's own page."""
+def wall(view: BinView, most: int, *, guess: bool = False) -> Iterator[Block]:
+    """At most ``most`` steps; the rest is on the bin's own page. None while today's ``guess`` is to come first."""
     yield from list(dates(view))[:2]
     yield GAP
+    if guess:
+        from wormbin.farm.guesses import FIRST  # no start waits for it
+
+        yield Sentence(FIRST, "strong")
+        return
     yield Heading("What to do")
     steps = (view.emergency or view.do_now)[:most]
     if not steps:
         yield Sentence(view.headline, indent=1)
     yield from to_do(view, steps, indent=1)
+
+
+def log(lines: Iterable[LogLine]) -> Iterator[Block]:
+    """Each line: when, what, who, its id; a struck one between dashes, with the reason."""
+    for line in lines:
+        words = line.words + (f" ({line.note})" if line.note else "")
+        if line.compartment:
+            words = f"[{line.compartment}] {words}"
+        if line.replaced:
+            words = f"--{words}-- put right by {line.replaced}"
+        elif line.struck:
+            words = f"--{words}-- struck{f' by {line.struck_by}' if line.struck_by else ''}: {line.why}"
+        if line.replaces:
+            words += f" (puts {line.replaces} right)"
+        by = f" · {line.by}" if line.by else ""
+        yield Sentence(words, lead=f"{line.moment}  ", lead_role="when", aside=f"{by} #{line.entry}")
+
+
+def log_line(line: LogLine, kin: Mapping[str, LogLine] | None = None) -> Iterator[Block]:
+    """One line in full: what was written, by whom, and what became of it. ``kin`` are the lines that put it right or
+    that it puts right, by their ids."""
+
+    def told(entry: str) -> str:
+        other = (kin or {}).get(entry)
+        return f"{other.kind.value} of {other.moment}: {other.words}" if other is not None else entry
+
+    moment = "" if line.day_only else f", {line.when:%H:%M}"
+    yield Heading(f"{line.when:%A %d %B %Y}{moment}  {line.kind.value}")
+    yield GAP
+    yield Sentence(line.words, "strong")
+    for name, words in (
+        ("note", line.note), ("compartment", str(line.compartment) if line.compartment else ""), ("by", line.by),
+        ("struck through because", line.why if line.struck else ""), ("struck by", line.struck_by),
+        ("put right by", told(line.replaced)), ("puts right", told(line.replaces)), ("line", line.entry),
+    ):  # fmt: skip
+        if words:
+            yield Sentence(words, lead=f"{name}: ")

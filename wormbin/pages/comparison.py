@@ -15,8 +15,7 @@ from wormbin.farm.comparisons.told import signed_words
 from wormbin.farm.views.comparison import ComparisonView, Difference, Verdict
 from wormbin.figures import Basis
 from wormbin.measures import counted, mass
-from wormbin.pages.days import day
-from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Rows, Sentence, Table
+from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Rows, Sentence, Table, day
 from wormbin.records.kinds.log import Measured
 
 CHART_ROWS = 8
@@ -92,7 +91,8 @@ def table(view: ComparisonView) -> Iterator[Block]:
     yield Sentence(
         f"Plus: {one} has more. Minus: it has less. The brackets hold the true difference 95 times in 100. Readings "
         "before the end, or of something else than was asked, get wider ones. Look often, or at many things, and "
-        "chance fools you sooner. Weeks much like the week before count for less.",
+        "chance fools you sooner. Weeks much like the week before count for less. "
+        "Worked out: what is wrong for both bins alike, such as a scale, falls out.",
         "dim",
     )
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from wormbin.farm.views.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
+from wormbin.farm.feedstock import Handed, LoadPage, LoadsView, LoadView, OnHandView, PileView, WentTo
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import counted, mass, percent, temperature, written_exactly
-from wormbin.pages.days import day
 from wormbin.pages.lots import at_risk, odds_words
-from wormbin.pages.page import GAP, Block, Column, Heading, Rows, Sentence, Table
+from wormbin.pages.page import GAP, Block, Column, Heading, Rows, Sentence, Table, day
 
 RULE = "7 CFR 205.203(c)(2)"
 GUIDANCE = "Guidance, not certification: ask your certifier."

@@ -10,8 +10,7 @@ from wormbin.drawing.series import Series
 from wormbin.farm.views.proposals import Absence, WhatIfView
 from wormbin.figures import Band
 from wormbin.measures import counted, mass, percent
-from wormbin.pages.days import dated, day
-from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table, dated, day
 
 STEPS = 10
 """About so many days of a trial are told."""

@@ -23,8 +23,7 @@ from wormbin.measures import area, counted, mass, percent, told, volume
 from wormbin.measures.dates import time_words
 from wormbin.measures.printing import figure
 from wormbin.measures.units import GALLON_L, UNITS
-from wormbin.pages.days import day
-from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table
+from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Sentence, Table, day
 
 MOST_RESERVE = 8
 """So many bins that a plan does not need are named."""
@@ -162,6 +161,8 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
         mark = "! called back  " if each.called_back else ""
         yield Sentence(words, lead=f"{each.name}  {mark}", lead_role="act" if mark else "dim")
     total = f"in stock: {together}, about {volume(view.litres, units)}" if view.lots else "nothing is in stock"
+    if back := sum(each.kg for each in view.lots if each.called_back):
+        total += f", {mass(back, units)} of it called back"
     yield Sentence(f"{total}; on its way: {mass(view.waiting_kg, units)}")
 
 

@@ -28,10 +28,9 @@ from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.pages.bin import dates, learned
 from wormbin.pages.comparison import asked, ends, found, table, unequal
-from wormbin.pages.findings import every_finding
-from wormbin.pages.harvests import harvest
+from wormbin.pages.findings import every_finding, to_do
 from wormbin.pages.page import ARROW, Block, Column, Heading, Rows, Sentence, Table
-from wormbin.pages.todo import to_do
+from wormbin.pages.round import harvest
 
 SIGNED = '<meta name="generator" content="wormbin report">'
 """Stands in the head of every report: a file that has it may be replaced by a newer one."""

@@ -7,19 +7,20 @@ from dataclasses import dataclass
 from datetime import date
 
 from wormbin.drawing.marks import level_mark, plain
+from wormbin.farm.errors import Flaw
 from wormbin.farm.rounds import jobs_left, minutes_left
-from wormbin.farm.views.bin import RoundView
-from wormbin.farm.views.round import Load, RoundRow
+from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
+from wormbin.farm.views.bin import HarvestRow, RoundView
+from wormbin.farm.views.round import HarvestView, Load, RoundRow
 from wormbin.figures import Level
 from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.measures.dates import time_words
-from wormbin.pages.days import day
-from wormbin.pages.harvests import NO_BINS
+from wormbin.pages.findings import first_steps, to_do
 from wormbin.pages.lines import Line
-from wormbin.pages.page import GAP, Block, Heading, Rows, Sentence, in_brackets
+from wormbin.pages.page import ARROW, GAP, Block, Heading, Rows, Sentence, dated, day, in_brackets
 from wormbin.pages.round_table import brief, column_heads, longest_name, row_pieces, short_name
-from wormbin.pages.todo import first_steps, to_do
+from wormbin.records.bins import Method
 
 MANY = 12
 """More bins than these have a line each."""
@@ -190,3 +191,86 @@ def _may_be_fed(row: RoundRow, on: date) -> str:
     if row.fed_today:
         return f"fed that day; still {much}"
     return much if row.next_feeding in (None, on) else f"due {day(row.next_feeding)}; if you feed already, {much}"
+
+
+NO_BINS = Sentence("No bins yet. Begin one: wormbin start kitchen --length 60cm --width 40cm --depth 30cm")
+
+
+def harvest(view: HarvestView) -> Iterator[Block]:
+    """The window and the steps of the method."""
+    yield Sentence(view.words, "strong", lead="castings: ")
+    yield from dated(view.steps, 3)
+
+
+def harvests(rows: Sequence[HarvestRow], unread: Sequence[str] = ()) -> Iterator[Block]:
+    """Every bin's window, that of each tray, the steps; where the days come from."""
+    for row in rows:
+        yield Heading(
+            row.name, aside=f"{in_brackets(row.bin, row.name)}, castings out by {Method(row.harvest.method).by}"
+        )
+        yield from harvest(row.harvest)
+        for each in row.compartments:
+            yield Sentence(each.harvest_words, lead=f"{each.name}: ", indent=3)
+        yield GAP
+    for source in dict.fromkeys(row.harvest.source for row in rows if row.harvest.source):
+        yield Sentence(source, "dim", lead="source: ")
+    if unread:
+        yield Sentence(f"Left out, as they cannot be read: {', '.join(unread)}", "watch")
+    elif not rows:
+        yield NO_BINS
+
+
+HOUR = 60
+"""Minutes."""
+
+
+def week(view: WeekView) -> Iterator[Block]:
+    """Each day with its jobs, the harvests named first."""
+    for each in view.days:
+        yield Heading(day(each.on), aside=f"   {hours(each)}")
+        if each.walk_minutes:
+            yield Sentence("look in and feed" if each.feeds else "look in", lead=lead(each.walk_minutes), indent=2)
+        for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
+            yield Sentence(job_words(job), lead=lead(job.minutes), indent=2)
+        if each.over:
+            yield Sentence("More than the day has: go on with it the day after, or get a helper.", "watch", indent=2)
+    yield GAP
+    for words in view.words:
+        yield Sentence(words, "dim")
+
+
+def hours(each: WorkDay) -> str:
+    """ "3.5 h of 4 h", "nobody is there"."""
+    if not each.minutes:
+        return f"no hours for it, {time_words(each.taken)} laid on it" if each.jobs else "no hours for it"
+    # In hours where the day is told in hours.
+    much = f"{each.over / 60:.1f} h" if each.taken >= HOUR else time_words(each.over)
+    over = f": {much} too much" if each.over else ""
+    return f"{time_words(each.taken)} of {time_words(each.minutes)}{over}"
+
+
+def lead(minutes: int) -> str:
+    """How long something takes, under each other; nothing for what is only left undone."""
+    return f"{time_words(minutes) if minutes else '':>7}  "
+
+
+def job_words(job: JobView) -> str:
+    """A job with whose it is, and why it stands on this day."""
+    why = " (put here by hand)" if job.put else f" (waits since {day(job.due)})" if job.due else ""
+    return f"{job.name}: {job.what}{why}"
+
+
+def notices(found: Sequence[Flaw]) -> Iterator[Block]:
+    """What is the matter, what to do, and with which file; nothing of it was changed by looking."""
+    for flaw in found:
+        yield Sentence(flaw.what, "strong", level=Level.WATCH)
+        yield Sentence(flaw.do, lead=ARROW, indent=2)
+        place = str(flaw.path) if flaw.line is None else f"{flaw.path}, line {flaw.line}"
+        yield Sentence(place, "dim", indent=2)
+        yield GAP
+    yield Sentence("To look everything over: wormbin store check", "dim")
+
+
+def notice_line(found: Sequence[Flaw]) -> str:
+    """That there is something to read, as one line."""
+    return f"! {counted(len(found), 'thing')} noticed about the files: N shows what, and what to do"

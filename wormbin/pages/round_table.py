@@ -9,15 +9,15 @@ from datetime import date
 from typing import Any, Protocol
 
 from wormbin.drawing.axes import day_month
+from wormbin.drawing.chart import spark
 from wormbin.drawing.marks import basis_mark, level_mark, plain, width_of
-from wormbin.drawing.spark import spark
 from wormbin.farm.rounds import jobs_left, minutes_left, natural, order
 from wormbin.farm.views.round import RoundRow
 from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.measures.dates import time_words
+from wormbin.pages.findings import first_steps
 from wormbin.pages.lines import Piece, said
-from wormbin.pages.todo import first_steps
 
 Key = Callable[[RoundRow], Any]
 

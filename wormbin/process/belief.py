@@ -33,8 +33,8 @@ class Belief:
     held: str
 
     @classmethod
-    def of(cls, run: Run, on: date, seen: Iterable[Entry], silent: Iterable[date]) -> Belief:
-        """The belief of a run on the morning of ``on``; ``seen`` are the standing entries before it.
+    def of(cls, run: Run, on: date, seen: Fingerprint, silent: Iterable[date]) -> Belief:
+        """The belief of a run on the morning of ``on``, when so many lines were ``seen``.
 
         ``silent`` are the days of which nobody knows; a silence is only told after some days, and by later notes.
         """
@@ -42,7 +42,7 @@ class Belief:
 
     def fits(self, bin_: Bin, lines: Sequence[Entry], silent: Iterable[date], parameters: Parameters) -> bool:
         """Whether the log up to here, and what is silent in it, is still what this belief came from."""
-        seen = [entry for entry in lines if entry.when.date() < self.on]
+        seen = Fingerprint(entry for entry in lines if entry.when.date() < self.on)
         return self.mark == _mark(bin_, seen, silent, self.on, parameters)
 
     def run(self, bin_: Bin, table: Materials, parameters: Parameters, doubts: Doubts) -> Run:
@@ -65,20 +65,32 @@ class Belief:
             return None
 
 
-def _mark(bin_: Bin, seen: Iterable[Entry], silent: Iterable[date], on: date, parameters: Parameters) -> str:
-    """A fingerprint of everything that a belief of the morning of ``on`` rests on."""
-    digest = blake2b(digest_size=16)
-    hushed = sorted(day.toordinal() for day in silent if day < on)
-    digest.update(repr((VERSION, bin_, parameters, hushed)).encode())
-    for entry in seen:
-        digest.update(_print(entry))
-    return digest.hexdigest()
+class Fingerprint:
+    """A fingerprint of the standing lines so far, to which more can be added."""
+
+    def __init__(self, entries: Iterable[Entry]) -> None:
+        self._digest = blake2b(digest_size=16)
+        self.add(entries)
+
+    def add(self, entries: Iterable[Entry]) -> None:
+        """Add the lines that come next: what of them a belief rests on."""
+        for entry in entries:
+            self._digest.update(_print(entry))
+
+    def __str__(self) -> str:
+        return self._digest.hexdigest()
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=32768)
 def _print(entry: Entry) -> bytes:
     """What of one entry a belief rests on; the same lines are asked for again each evening."""
     return repr((entry.id, entry.when.isoformat(), entry.compartment, entry.what)).encode()
+
+
+def _mark(bin_: Bin, seen: Fingerprint, silent: Iterable[date], on: date, parameters: Parameters) -> str:
+    """A fingerprint of everything that a belief of the morning of ``on`` rests on."""
+    hushed = sorted(day.toordinal() for day in silent if day < on)
+    return blake2b(repr((VERSION, bin_, parameters, hushed, str(seen))).encode(), digest_size=16).hexdigest()
 
 
 def _dump(run: Run) -> dict[str, Any]:

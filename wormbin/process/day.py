@@ -13,7 +13,7 @@ from wormbin.process.ensemble import bands, mass_bands, share_bands, spread
 from wormbin.process.look import Look, Seen
 from wormbin.process.pools import Array
 from wormbin.process.views import FED_DAYS, Day, Layers, Part
-from wormbin.science.constants import TENTH_SD
+from wormbin.science.constants import TENTH_SD, WET_PORES
 
 SUMS_SD = {"moisture": 0.10, "feed": 0.20, "worms": 0.28, "castings": 0.15, "share": 0.20}
 """Doubt about the sums themselves, whatever the courses say: natural log, of shares on the logit scale. Ours, held to
@@ -139,8 +139,7 @@ def _layers(seen: Seen, parts: slice, over: int) -> list[Layers]:
     rows = [each[parts, :, 0].sum(axis=0) / over for each in (feed, bedding, seen.depth, seen.standing)]
     found = []
     for eaten, laid, depth, standing in zip(*(row.tolist() for row in rows), strict=True):
-        # Water at the base stands in the pores between what lies there: about half of the room is free for it.
-        water = min(depth, standing / 1000.0 / area / 0.5) if area > 0 else 0.0
+        water = min(depth, standing / 1000.0 / area / WET_PORES) if area > 0 else 0.0
         found.append(Layers(eaten, laid, max(0.0, depth - eaten - laid), water))
     return found
 

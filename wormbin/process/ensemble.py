@@ -8,6 +8,7 @@ courses and no random numbers. The likely course is the first along the last axi
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
+from functools import lru_cache
 from typing import Any, Final
 
 import numpy as np
@@ -83,12 +84,13 @@ class Drift:
 
 
 USUAL: Final = Drift()
-_OWN_ROWS: Final = (flows.RATE, flows.DRYING, flows.FIBRES)
+_OWN_ROWS: Final = [flows.RATE, flows.DRYING, flows.FIBRES]
 
 
 def spread(values: Array) -> Any:
     """Standard deviation that the companions show, about their own mean, along the last axis."""
-    return values[..., 1:].std(axis=-1)
+    off = values[..., 1:] - np.add.reduce(values[..., 1:], axis=-1, keepdims=True) / (COURSES - 1)
+    return np.sqrt(np.einsum("...i,...i->...", off, off) / (COURSES - 1))
 
 
 def drift(c: Array, own: Array, days: float, daily: Drift) -> None:
@@ -97,41 +99,41 @@ def drift(c: Array, own: Array, days: float, daily: Drift) -> None:
     ``c`` is ``(SIZE, parts, COURSES)``, ``own`` ``(OWN, COURSES)``; both are changed in place.
     """
     parts = c.shape[1]
-    feed = c[[VOLATILE + QUICK, VOLATILE + STEADY]]
-    made = c[[VOLATILE + CASTS]] + c[[VOLATILE + OLD]]
-    rows = np.concatenate([c[[WORMS]], c[[WATER]] / (pools.dry(c) + SMALL), feed, made]).reshape(-1, COURSES)
-    there = rows.min(axis=1) > SMALL
-    logs = np.concatenate([own[list(_OWN_ROWS)], np.log(rows + SMALL)])
-    columns = np.concatenate([
-        DESIGN[list(_OWN_ROWS)], np.repeat(np.stack([HERD, DAMP, FEED, FEED, MADE]), parts, axis=0)
-    ])  # fmt: skip
-    paces = np.array([daily.rate, daily.drying, daily.fibres] + [
-        each for each in (daily.worms, daily.damp, daily.feed, daily.feed, daily.castings) for _ in range(parts)
-    ])  # fmt: skip
-    caps = np.array([daily.rate_cap, daily.drying_cap, daily.fibres_cap] + [
-        each
-        for each in (daily.worms_cap, daily.damp_cap, daily.feed_cap, daily.feed_cap, daily.castings_cap)
-        for _ in range(parts)
-    ])  # fmt: skip
-    moved = _widening(logs, columns, paces**2 * days, caps)
-    own[list(_OWN_ROWS)] += moved[:3]
-    times = np.exp(np.where(there[:, None], moved[3:], 0.0)).reshape(5, parts, COURSES)
+    columns, variance, widest = _wandering(daily, parts)
+    rows = np.empty((5, parts, COURSES))
+    rows[0], rows[1] = c[WORMS], c[WATER] / (pools.dry(c) + SMALL)
+    rows[2:4], rows[4] = c[VOLATILE + QUICK : VOLATILE + STEADY + 1], c[VOLATILE + CASTS] + c[VOLATILE + OLD]
+    each = rows.reshape(-1, COURSES)
+    moved = _widening(np.concatenate([own[_OWN_ROWS], np.log(each + SMALL)]), columns, variance * days, widest)
+    own[_OWN_ROWS] += moved[:3]
+    times = np.exp(moved[3:] * (each.min(axis=1) > SMALL)[:, None]).reshape(5, parts, COURSES)
     c[WORMS] *= times[0]
     c[WATER] *= times[1]
     pools.scale_pools(c, times[2:4], QUICK, STEADY + 1)
     pools.scale_pools(c, times[4], CASTS, OLD + 1)
 
 
-def _widening(values: Array, columns: Array, variance: Array, cap_sd: Array) -> Array:
+@lru_cache(maxsize=32)
+def _wandering(daily: Drift, parts: int) -> tuple[Array, Array, Array]:
+    """Of each row that wanders: its column, its variance a day, and the widest variance allowed."""
+    columns = np.concatenate([
+        DESIGN[_OWN_ROWS], np.repeat(np.stack([HERD, DAMP, FEED, FEED, MADE]), parts, axis=0)
+    ])  # fmt: skip
+    names = ["rate", "drying", "fibres", *np.repeat(["worms", "damp", "feed", "feed", "castings"], parts)]
+    paces, caps = np.array([(getattr(daily, name), getattr(daily, f"{name}_cap")) for name in names]).T
+    return columns, paces**2, caps**2
+
+
+def _widening(values: Array, columns: Array, variance: Array, widest: Array) -> Array:
     """How far each row's companions move along its column so that its variance grows by ``variance``.
 
-    Nothing once the spread is at ``cap_sd``: doubt does not grow beyond what it was before any reading.
+    Nothing once it is at ``widest``: doubt does not grow beyond what it was before any reading.
     """
-    off = values[:, 1:] - values[:, 1:].mean(axis=1, keepdims=True)
-    lean = (off * columns[:, 1:]).mean(axis=1)
-    room = np.minimum(variance, cap_sd**2 - (off * off).mean(axis=1))
+    off = values[:, 1:] - np.add.reduce(values[:, 1:], axis=1, keepdims=True) / (COURSES - 1)
+    lean = np.einsum("ij,ij->i", off, columns[:, 1:]) / (COURSES - 1)
+    room = np.minimum(variance, widest - np.einsum("ij,ij->i", off, off) / (COURSES - 1))
     moved = np.sqrt(lean * lean + np.maximum(room, 0.0)) - np.abs(lean)
-    return np.asarray(np.where(lean >= 0.0, moved, -moved)[:, None] * columns)
+    return np.asarray(np.where(lean > -SMALL, moved, -moved)[:, None] * columns)
 
 
 def set_left(c: Array, shares: Array) -> None:

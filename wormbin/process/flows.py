@@ -17,7 +17,6 @@ from wormbin.process import pools
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AGED,
-    ASH,
     CASTS,
     FOODS,
     FRESH,
@@ -46,15 +45,16 @@ SPECIES: Final = ("eisenia", "eudrilus", "perionyx", "dendrobaena")
 REACH: Final = sqrt(2.0 * OXYGEN_DIFFUSIVITY_M2_S * OXYGEN_IN_AIR_KG_M3 * SECONDS_A_DAY / OXYGEN_PER_BURNED)
 
 # Rows of the flows. PULL times the liking of a pool is the share of it eaten a day; DECAY times its book rate the share
-# that decays; GAIN and DEATH are shares of the herd a day; DRIES and RUNS kg of water a day; OPEN how far a heap of
-# quick and steady feed goes at the pace of a thin layer, 0-1; HEAT in W over LOSS in W/K is where the rise goes, STORE
-# (W day/K) how slowly; SOFTENS the share of raw quick and steady feed that softens a day; STIRS how many times faster
-# microbes work for the worms among it, on all but aged matter and castings. The step goes by these. What is told
-# besides: AIR is the share of the work that air allows; FREE, DEPTH and REACH_M the layer's free air space, depth and
-# air reach; CAPACITY kg dry a day at most; BURN kg dry a day, NEEDS what would burn with air enough.
-PULL, DECAY, GAIN, DEATH, DRIES, RUNS, OPEN, HEAT, LOSS, STORE, SOFTENS = range(11)
-STIRS, AIR, FREE, DEPTH, REACH_M, CAPACITY, BURN, NEEDS = range(11, 19)
-MIDDLED, FLOWS = 8, 19
+# that decays; GAIN and DEATH are shares of the herd a day; DRIES kg of water a day; OPEN how far a heap of quick and
+# steady feed goes at the pace of a thin layer, 0-1; HEAT in W over LOSS in W/K is where the rise goes, STORE (W day/K)
+# how slowly; SOFTENS the share of raw quick and steady feed that softens a day; STIRS how many times faster microbes
+# work for the worms among it, on all but aged matter and castings; SURPLUS the kg of water over what the pools hold,
+# below zero where they could hold more. The step goes by these. What is told besides: AIR is the share of the work that
+# air allows; FREE, DEPTH and REACH_M the layer's free air space, depth and air reach; CAPACITY kg dry a day at most;
+# BURN kg dry a day, NEEDS what would burn with air enough.
+PULL, DECAY, GAIN, DEATH, DRIES, OPEN, HEAT, LOSS, STORE, SOFTENS, STIRS, SURPLUS = range(12)
+AIR, FREE, DEPTH, REACH_M, CAPACITY, BURN, NEEDS = range(12, 19)
+MIDDLED, FLOWS = 7, 19
 """So many rows are carried on to the middle of a step from the step before."""
 
 # Rows of what is a bin's own against the book, natural logs: how fast it works, how much must lie there for half of its
@@ -149,36 +149,42 @@ def settled(own: Array, box: Box, p: Parameters) -> Array:
     that eats two and a half times the book does not make every heap burn as fast: they go by the root of it. Fibre has
     microbes of its own.
     """
-    its = np.exp(own)
-    k = np.empty((SETTLED, *own.shape[1:]))
-    each = (slice(None), *([None] * (own.ndim - 1)))
-    k[LIKE:RATES] = pools.of_foods(p, "like")[each]
-    k[RATES:CAST] = pools.of_pools(p, "decay")[each] * (np.sqrt(its[RATE]) * its[MICROBES])
-    fibre = slice(pools.FIBRE, FOODS)
-    k[LIKE:RATES][fibre] *= its[FIBRES]
-    k[RATES:CAST][fibre] = pools.of_pools(p, "decay")[each][fibre] * its[FIBRES]
-    k[CAST:HUMUS] = np.minimum(0.95, pools.of_foods(p, "cast")[each] * its[YIELDS])
-    k[HUMUS:BURNS] = np.minimum(0.95, pools.of_foods(p, "humus")[each] * its[YIELDS])
-    k[BURNS:ROTS] = k[LIKE:RATES] * (1.0 - k[CAST:HUMUS])
-    k[ROTS:BULK] = k[RATES:CAST]
+    its, book = np.exp(np.tensordot(_POWERS, own, 1)), _book(box, p)
+    k: Array = book.reshape(-1, *[1] * (own.ndim - 1)) * its[_GOES_BY]
+    np.minimum(k[CAST:BURNS], 0.95, out=k[CAST:BURNS])
+    k[BURNS:ROTS], k[ROTS:BULK] = k[LIKE:RATES] * (1.0 - k[CAST:HUMUS]), k[RATES:CAST]
     k[ROTS : ROTS + FOODS] *= 1.0 - k[HUMUS:BURNS]
-    k[BULK:HOLDS] = box.bulk * pools.of_pools(p, "bulk")[each]
-    k[HOLDS:APPETITE] = holding(own, p)
-    k[APPETITE], k[HALF_KG] = p.appetite * its[RATE], p.half_days * p.appetite * its[HALF]
-    k[SOFT], k[GROW] = p.softens * its[RATE], p.growth * its[GROWTH]
-    k[AREA], k[DRYING_KG] = box.area_m2, box.area_m2 * box.evaporation * its[DRYING]
+    return k
+
+
+_GOES_BY: Final = np.full(SETTLED, OWN)
+"""Which of a bin's own factors each settled row goes by: ``OWN`` none, ``OWN`` + 1 the work of its microbes."""
+_POWERS: Final = np.concatenate([np.eye(OWN), np.zeros((2, OWN))])
+_POWERS[OWN + 1, [RATE, MICROBES]] = 0.5, 1.0
+_GOES_BY[RATES:CAST], _GOES_BY[CAST:BURNS], _GOES_BY[HOLDS:APPETITE] = OWN + 1, YIELDS, HOLDING
+_GOES_BY[LIKE + pools.FIBRE : RATES] = _GOES_BY[RATES + pools.FIBRE : RATES + FOODS] = FIBRES
+_GOES_BY[[APPETITE, HALF_KG, SOFT, GROW, DRYING_KG, HARM]] = RATE, HALF, RATE, GROWTH, DRYING, HARMS
+
+
+@lru_cache(maxsize=256)
+def _book(box: Box, p: Parameters) -> Array:
+    """The settled rows of a bin that is as the book says, ``(SETTLED,)``."""
+    k = np.ones(SETTLED)
+    k[LIKE:RATES], k[RATES:CAST] = pools.of_foods(p, "like"), pools.of_pools(p, "decay")
+    k[CAST:HUMUS], k[HUMUS:BURNS] = pools.of_foods(p, "cast"), pools.of_foods(p, "humus")
+    k[BULK:HOLDS], k[HOLDS:APPETITE] = box.bulk * pools.of_pools(p, "bulk"), pools.of_pools(p, "holds")
+    k[APPETITE], k[HALF_KG], k[SOFT], k[GROW] = p.appetite, p.half_days * p.appetite, p.softens, p.growth
+    k[AREA], k[DRYING_KG] = box.area_m2, box.area_m2 * box.evaporation
     k[DRAINED], k[HELD] = p.runs_out * box.drained, box.held
     k[FIRST_WARMTH] = SPECIES.index(box.species) * (_STEPS + 1)
     k[TOP_LOSS], k[RIM_LOSS] = 2.0 * box.area_m2 * p.heat_loss, 4.0 * sqrt(box.area_m2) * p.heat_loss
     k[HEAP_KG], k[ROOM_KG] = FRESH_SCRAPS_KG_M3 * box.area_m2 * p.heap_m, p.room_m2 * box.area_m2
-    k[HARM] = its[HARMS]
     return k
 
 
 def holding(own: Array, p: Parameters) -> Array:
     """Water that each pool holds, kg a kg dry, ``(POOLS, courses)``."""
-    each = (slice(None), *([None] * (own.ndim - 1)))
-    return np.asarray(pools.of_pools(p, "holds")[each] * np.exp(own[HOLDING]))
+    return np.asarray(pools.of_pools(p, "holds").reshape(-1, *[1] * (own.ndim - 1)) * np.exp(own[HOLDING]))
 
 
 def at_site(k: Array, box: Box, site_c: float) -> Array:
@@ -192,16 +198,17 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     f = np.empty((FLOWS, *c.shape[1:]))
     volatile, worms, water = c[VOLATILE : VOLATILE + POOLS], c[WORMS], c[WATER]
     solids, matter = volatile.sum(axis=0), pools.roomy(c)
-    dry = solids + c[ASH : ASH + POOLS].sum(axis=0)
+    dry = solids + pools.ash(c)
     wet = dry + water + 1e-15
-    degrees = np.clip((k[SITE_C] + c[RISE] - COLD_C) * PER_DEGREE, 0.0, _STEPS - 1e-6) + k[FIRST_WARMTH]
-    eat, growing, warm, living, harm, vapour = _looked_up(warmth_table(), degrees)
+    degrees = np.minimum(np.maximum((k[SITE_C] + c[RISE] - COLD_C) * PER_DEGREE, 0.0), _STEPS - 1e-6)
+    eat, growing, warm, living, harm, vapour = _looked_up(warmth_table(), degrees + k[FIRST_WARMTH])
     damp_eat, damp_rot, drown, surface = _looked_up(wet_table(), PER_MOISTURE * water / wet)
     decay = warm * damp_rot
     f[SOFTENS] = k[SOFT] * decay
 
     # Room and air. Of the water over what the pools hold half swells them, half stands at the base and drowns it.
-    over = np.maximum(water - (k[HOLDS : HOLDS + POOLS] * matter).sum(axis=0), 0.0)
+    f[SURPLUS] = water - (k[HOLDS : HOLDS + POOLS] * matter).sum(axis=0)
+    over = np.maximum(f[SURPLUS], 0.0)
     filled = 0.000625 * solids + 0.0004 * (dry - solids) + 0.001 * (water - over) + 1e-15
     volume = np.maximum((k[BULK : BULK + POOLS] * matter).sum(axis=0) + 0.0005 * over, 1.02 * filled)
     pores = volume - filled
@@ -221,8 +228,8 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
         crowd = np.minimum(np.maximum(crowd, grown), 1.0)
     soft = volatile[:FOODS] - c[RAW : RAW + FOODS]
     liked = (k[LIKE:RATES] * soft).sum(axis=0)
-    pull = capacity / (liked + k[HALF_KG] * worms + 1e-15)
-    hungry = 1.0 - liked / (liked + k[HALF_KG] * worms + 1e-15)
+    sated = liked + k[HALF_KG] * worms + 1e-15
+    pull, hungry = capacity / sated, 1.0 - liked / sated
     # A thick layer of fresh feed settles, sours and shuts the worms out; microbes go on in it, and heat it.
     thick = (c[FRESH] + c[FRESH + STEADY]) / k[HEAP_KG]
     opens = p.heap_open + (1.0 - p.heap_open) / (1.0 + thick * thick)
@@ -238,7 +245,6 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     aired = np.minimum(aired, reaches / (depth + 1e-15))
     air = p.airless + (1.0 - p.airless) * aired
     above = np.minimum(p.airless + (1.0 - p.airless) * 2.0 * aired, 1.0)
-    above = np.where(aired < 0.5, above, 1.0)
     pull *= above
     by_worms *= above
     burn = by_worms + air * by_microbes
@@ -247,8 +253,8 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     # passes through, so that castings never owe any.
     liked = k[LIKE:RATES] * soft
     gain = k[GROW] * growing * (1.0 - crowd) * pull * liked.sum(axis=0)
-    rich = c[NITROGEN : NITROGEN + FOODS] / (volatile[:FOODS] + 1e-300)
-    gain = np.minimum(gain, 0.95 / (p.worm_dry * p.worm_nitrogen) * pull * (liked * rich).sum(axis=0))
+    rich = liked * c[NITROGEN : NITROGEN + FOODS] / (volatile[:FOODS] + 1e-300)
+    gain = np.minimum(gain, 0.95 / (p.worm_dry * p.worm_nitrogen) * pull * rich.sum(axis=0))
     gain = np.minimum(gain, 0.9 / p.worm_dry * by_worms)
     burn -= p.worm_dry * gain
 
@@ -257,7 +263,7 @@ def flows(c: Array, k: Array, p: Parameters) -> Array:
     f[PULL], f[DECAY], f[OPEN] = pull, decay * air, opens
     f[GAIN], f[DEATH] = gain / (worms + 1e-300), p.upkeep * living + k[HARM] * (harm + drown)
     f[DEATH] += p.crowd_loss * crowd * crowd + p.starves * (hungry * hungry * hungry) ** 2
-    f[DRIES], f[RUNS] = dries, k[DRAINED] * over
+    f[DRIES] = dries
     free_to_warm = 1.0 - k[HELD]
     # What is warmer dries faster, and cools by it: counted as a loss by warmth, or a long step would overshoot.
     cools = free_to_warm * (p.latent_mj * 1e6 * VAPOUR_PER_K / SECONDS_A_DAY) * wets * vapour

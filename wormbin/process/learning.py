@@ -33,6 +33,8 @@ PACE_MOVES = 0.3
 """The most that one reading moves the log of how fast a bin works: nobody's herd doubles its appetite overnight."""
 _BOUNDS = np.array([1.8, 1.5, 1.8, 1.2, 0.7, 0.5, 1.8, 1.2, 0.7, 2.5])
 """How far a bin's own factors may go from the book, natural logs, in their order."""
+_LEAST = np.array([SMALL] * (POOLS + 4) + [1e-9, SMALL])[:, None]
+"""Pools, what is left of the last feeding, wetness and herd count as there above this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ def take_in(
     the reading is not ``of_pace``, what is the bin's own stays as it was believed.
     """
     off = expected[1:] - expected[1:].mean()
-    seen = float((off * off).mean())
+    seen = float(off @ off) / (COURSES - 1)
     if seen <= 1e-18:
         return
     noise = reading_var / max(weight, 1e-6)
@@ -83,11 +85,9 @@ def take_in(
     c, parts = run.c, run.c.shape[1]
     volatile, left = c[VOLATILE : VOLATILE + POOLS], c[LEFT:VOLATILE]
     wetness = c[WATER] / (pools.dry(c) + SMALL)
-    rows = np.concatenate([volatile, left + FLOOR, wetness[None], c[[WORMS]]])
-    there = np.concatenate([
-        volatile.min(axis=2) > SMALL, left.max(axis=2) > 1e-4, wetness.min(axis=1)[None] > 1e-9,
-        c[[WORMS]].min(axis=2) > SMALL,
-    ])  # fmt: skip
+    rows = np.concatenate([volatile, left + FLOOR, wetness[None], c[WORMS : WORMS + 1]])
+    there = rows.min(axis=2) > _LEAST
+    there[POOLS : POOLS + 4] = left.max(axis=2) > 1e-4
     logs = np.concatenate([run.own, np.log(np.maximum(rows, SMALL)).reshape(-1, COURSES)])
     moved = np.outer((logs[:, 1:] @ off) / ((COURSES - 1) * whole), moves)
     if of_pace:

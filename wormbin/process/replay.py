@@ -11,7 +11,7 @@ import numpy as np
 from wormbin.figures import Band
 from wormbin.process import abreast, flows, pools, score
 from wormbin.process.balance import Balance, balance_of
-from wormbin.process.belief import Belief
+from wormbin.process.belief import Belief, Fingerprint
 from wormbin.process.day import harvest_bands
 from wormbin.process.ensemble import Doubts, bands, spread
 from wormbin.process.lazy_days import Days
@@ -144,7 +144,7 @@ def replaying(
     for entry in lines:
         by_date.setdefault(entry.when.date(), []).append(entry)
     day, last = first, until.date()
-    seen = [entry for entry in lines if entry.when.date() < first]
+    seen = Fingerprint(entry for entry in lines if entry.when.date() < first)
     noted = 0
     while day <= last:
         today = by_date.get(day, [])
@@ -158,7 +158,7 @@ def replaying(
         if day in usual:
             go_on_as_usual(run, day, usual[day])
         yield from through_day(run, today, end)
-        seen.extend(today)
+        seen.add(today)
         if day == last:
             run.widen()
         looks.append(run.look(day))

@@ -38,7 +38,7 @@ from wormbin.process.pools import (
     Materials,
 )
 from wormbin.process.readings import ALONG, SORTED_SD, stayed
-from wormbin.process.step import LAST_DAYS, disturbed, next_step
+from wormbin.process.step import LAST_DAYS, disturbed, moved, next_step
 from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
@@ -168,8 +168,9 @@ class Run:
         return self.kept_housing[1]
 
     def changed(self) -> None:
-        """Say that what is settled of the bin is so no more."""
+        """Say that a reading, or time, has moved what is believed of the bin."""
         self.settled = ()
+        moved(self.c)
 
     def settle(self) -> Array:
         """What its own factors and its boxes come to now; see ``flows.settled``."""

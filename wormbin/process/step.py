@@ -50,12 +50,12 @@ FIRST_DAYS, GROWS = 0.5, 4.0
 STEP_DAYS = 1.0
 """The longest step; of a quiet day."""
 LAST_DAYS = BEFORE + MIDDLED
-"""How long the last step was, days; 0 where something was done since."""
+"""How long the last step was, days; 0 where something was done since, below zero where a reading has moved it."""
 
 
 def next_step(days: float, last_days: float, longest: float = STEP_DAYS) -> float:
     """How long the next of equal steps is that get through ``days``, after one of ``last_days`` (0: none)."""
-    most = min(longest, GROWS * last_days) if last_days > 0.0 else min(longest, FIRST_DAYS)
+    most = min(longest, GROWS * abs(last_days)) if last_days else min(longest, FIRST_DAYS)
     return days / max(1, ceil(days / most - 1e-9))
 
 
@@ -64,18 +64,23 @@ def disturbed(c: Array) -> None:
     c[LAST_DAYS] = 0.0
 
 
+def moved(c: Array) -> None:
+    """Say of compartments that a reading has moved them: how they went before it does not go on into the next step."""
+    np.minimum(c[LAST_DAYS], -c[LAST_DAYS], out=c[LAST_DAYS])
+
+
 def step(c: Array, dt: Array, k: Array, p: Parameters) -> None:
     """One step of ``dt`` days (one for all, or one a column of ``(SIZE, columns)``), in place."""
     f = flows.flows(c, k, p)
     now, last = f[:MIDDLED].copy(), c[LAST_DAYS]
-    fresh = last <= 0.0
+    fresh = last == 0.0
     if fresh.all():
         f = _middle(c, f, dt, k, p)
     else:
         if fresh.any():
             # Several bins side by side: some go on, to others something was done.
             middle = _middle(c[:, fresh], f[:, fresh], dt[fresh], k[:, fresh], p)
-        f[:MIDDLED] += 0.5 * (dt / np.where(fresh, np.inf, last)) * (now - c[BEFORE:LAST_DAYS])
+        f[:MIDDLED] += 0.5 * (dt / np.where(last > 0.0, last, np.inf)) * (now - c[BEFORE:LAST_DAYS])
         if fresh.any():
             f[:, fresh] = middle
         np.maximum(f[:HEAT], 0.0, out=f[:HEAT])
@@ -150,17 +155,21 @@ def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
     c[CARBON] += p.worm_carbon * died
     c[NITROGEN] += p.worm_nitrogen * died
 
-    # Water: what burning makes comes in, drying and running out go by what there is.
+    # Water: what burning makes comes in, drying goes by what there is, and of the surplus a share runs out: followed
+    # through the step, for most of it may be gone in one.
     comes = p.water_made * burnt - (1.0 - p.worm_dry) * change
-    share = dt * (f[flows.DRIES] + f[flows.RUNS])
-    there = c[WATER]
+    share, there = dt * f[flows.DRIES], c[WATER]
     share = share / (np.maximum(there + 0.5 * (comes - share), 0.5 * there + 0.5 * np.maximum(comes, 0.0)) + 1e-300)
     stays = np.exp(-share)
     after = there * stays + comes * np.where(share > 1e-12, (1.0 - stays) / np.maximum(share, 1e-12), 1.0)
-    out = (there + comes - after) / (f[flows.DRIES] + f[flows.RUNS] + 1e-300)
-    c[WATER] = after
-    c[EVAPORATED] += out * f[flows.DRIES]
-    c[DRAINED] += out * f[flows.RUNS]
+    c[EVAPORATED] += there + comes - after
+    surplus, runs = f[flows.SURPLUS], dt * k[flows.DRAINED]
+    over, comes = np.maximum(surplus, 0.0), after - there + np.minimum(surplus, 0.0)
+    part = -np.expm1(-runs)
+    out = over * part + comes * np.where(runs > 0.0, 1.0 - part / np.maximum(runs, 1e-300), 0.0)
+    out = np.maximum(np.minimum(out, np.minimum(over + comes, after)), 0.0)
+    c[WATER] = after - out
+    c[DRAINED] += out
     c[BURNED] += burnt
     c[MADE] += p.water_made * burnt
     target = f[HEAT] / f[flows.LOSS]

@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-VERSION = 18
+VERSION = 19
 """Raised whenever the model changes, so that an old cache is never gone on from."""

@@ -13,9 +13,9 @@ from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farm_rules import bin_problems, farm_problems, material_problems, settings_problems
 from wormbin.records.farms import OwnMaterial, Settings
+from wormbin.records.limits import cleaned
 from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import LotLine
-from wormbin.records.text import cleaned
 
 __all__ = [
     "admit_bin",

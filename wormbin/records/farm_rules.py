@@ -7,11 +7,10 @@ from datetime import date, datetime, timedelta
 
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
-from wormbin.records.farms import Farm, OwnMaterial, Settings
+from wormbin.records.farms import JOBS, MOST_TOGETHER, Farm, OwnMaterial, Settings, Turns
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.kinds.castings import MOST_MONEY
 from wormbin.records.limits import FAR_OFF, FIRST_YEAR, NAME_LENGTH, PERCENT, WORD_LENGTH, Problems, mass, text, within
-from wormbin.records.turns import JOBS, MOST_TOGETHER, Turns
 
 PRICED = ("kg", "litre", "bag", "worms")
 """What may have a price: castings by weight, room or bag, worms by the kg."""
@@ -180,10 +179,7 @@ VALUES: dict[str, tuple[float, float, str]] = {
     "water_holding": (0.1, 15.0, "3"),
 }
 """What a keeper's own value may be: lowest, highest, an example; percent of dry matter, but for moisture."""
-_WORDS_OF = {
-    "pace": ("quick", "steady", "slow", "aged", "fibre"),
-    "role": ("bedding", "feed", "amendment", "keep out"),
-}
+_WORDS_OF = {"pace": ("quick", "steady", "slow", "aged", "fibre"), "role": ("bedding", "feed", "amendment", "keep out")}
 
 
 def material_problems(material: OwnMaterial) -> tuple[Problem, ...]:

@@ -12,9 +12,7 @@ from typing import Any
 _LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 _NEW_LENGTH = 10
 _CONTENT_LENGTH = 12
-_RESERVED = frozenset(
-    ["con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))],
-)
+_RESERVED = frozenset(["con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))])
 _KEY = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?\Z")
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,39}~?\Z")
 KEY_RULE = "up to 40 lower-case letters, digits and hyphens, beginning and ending with a letter or digit"

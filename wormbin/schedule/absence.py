@@ -9,8 +9,7 @@ from math import ceil
 
 from wormbin.advice.limits import too_wet
 from wormbin.figures import Level
-from wormbin.materials.cautions import left_out
-from wormbin.materials.material import SOAKS_UP
+from wormbin.materials.material import SOAKS_UP, left_out
 from wormbin.measures import mass, percent, poured, scooped, temperature
 from wormbin.measures.dates import MONTHS, day_words, days_words, on_day
 from wormbin.process.views import Day

@@ -37,11 +37,15 @@ def back_on(away: Sequence[Away], day: date, bin_key: str = "", off: frozenset[i
             return day
 
 
-def weekend_off(entries: Iterable[Entry], on: date) -> frozenset[int]:
-    """Saturday and Sunday where nobody was at the bin on them for long, as at a school; empty where somebody was.
+def weekend_off(entries: Iterable[Entry], on: date, settings: Settings) -> frozenset[int]:
+    """Weekdays without school while its term lasts; else Saturday and Sunday where nobody was at the bin on them for
+    long, empty where somebody was.
 
     Told from the latest ``LOOKED_DAYS`` days with a line, and not from fewer than ``LEAST_LOOKED_DAYS``.
     """
+    turns = settings.turns
+    if turns.days and (turns.first or on) <= on <= (turns.last or on):
+        return frozenset(number for number, name in enumerate(WEEKDAYS) if name not in turns.days)
     days = sorted({each.when.date() for each in entries if each.kind in LOOKED_IN and each.when.date() <= on})
     latest = days[-LOOKED_DAYS:]
     if len(latest) < LEAST_LOOKED_DAYS or any(day.weekday() in WEEKEND for day in latest):
@@ -125,7 +129,7 @@ def next_check(bin_key: str, entries: Sequence[Entry], settings: Settings, on: d
     """
     seen = last_looked(entries, on)
     due = on if seen is None else max(on, _look_after(seen, settings, bin_key))
-    return back_on(settings.away, due, bin_key, weekend_off(entries, on))
+    return back_on(settings.away, due, bin_key, weekend_off(entries, on, settings))
 
 
 def _look_after(day: date, settings: Settings, bin_key: str) -> date:
@@ -137,7 +141,7 @@ def _look_after(day: date, settings: Settings, bin_key: str) -> date:
 
 def checks(bin_key: str, entries: Sequence[Entry], settings: Settings, first: date, last: date) -> tuple[date, ...]:
     """The days for a look from the ``first`` to ``last``: so many days apart, when somebody is there."""
-    off = weekend_off(entries, first)
+    off = weekend_off(entries, first, settings)
     day, found = first, []
     while day <= last:
         found.append(day)

@@ -11,8 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from wormbin.records.farms import Settings
-from wormbin.records.turns import QUICK, Turns
+from wormbin.records.farms import QUICK, Settings, Turns
 from wormbin.schedule.days import WEEKDAYS, is_away
 
 TERM_DAYS = 400

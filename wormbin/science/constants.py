@@ -15,6 +15,8 @@ SECONDS_A_DAY: Final = 86400.0
 TENTH_SD: Final = 1.2815515655446004
 """Standard deviations of a normal distribution beyond which a tenth of it lies: from the middle to either end of a
 10/50/90 band."""
+WET_PORES: Final = 0.5
+"""Water at the base stands between what lies there: of so much of the room (ours)."""
 
 # How much room things take, and how wet they are.
 FRESH_SCRAPS_KG_M3: Final = 600.0

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, pi
+from typing import Final
 
 from wormbin.science.blend import Blend, Ingredient, blend
 from wormbin.science.constants import SPONGE_MOISTURE
@@ -137,3 +138,30 @@ def cure_days(site_temp_c: float, own_days: int | None = None) -> int:
     if own_days is not None:
         return own_days
     return CURE_DAYS if site_temp_c >= COOL_C else CURE_COOL_DAYS
+
+
+POTTING_SHARE: Final = (0.10, 0.20)
+"""Share of a potting mix by volume that grew seedlings best (Atiyeh et al. 2000)."""
+POTTING_MOST: Final = 0.40
+"""No more than this: salts and waterlogging set plants back (after Atiyeh et al. 2000)."""
+DRESSING_M: Final = 0.01
+"""Thickness strewn on top of a bed or pot, m (common practice, no source)."""
+EXTRACT_WATER_PARTS: Final = 10.0
+"""Parts of water to one of castings by volume (Ohio State, BioCycle 2007)."""
+EXTRACT_HOURS: Final = 24
+"""Hours under air, at most (Ohio State, BioCycle 2007)."""
+
+
+def dressing_l(area_m2: float) -> float:
+    """Litres of castings to strew over a surface."""
+    return area_m2 * DRESSING_M * 1000.0
+
+
+def pots_m2(number: float, across_m: float) -> float:
+    """Surface of so many round pots, m2."""
+    return number * pi * across_m**2 / 4.0
+
+
+def extract_l(water_l: float) -> float:
+    """Litres of castings for so much water."""
+    return water_l / EXTRACT_WATER_PARTS

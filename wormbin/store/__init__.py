@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from wormbin.store.disk import Disk
     from wormbin.store.merging import Merging
     from wormbin.store.store import Store
-    from wormbin.store.whole import SET_ASIDE, hand_out, in_the_way, named, put
+    from wormbin.store.whole import SET_ASIDE, hand_out, in_the_way, named
 
 _HOMES = {
     "backup": ("Restoring",),
@@ -30,7 +30,7 @@ _HOMES = {
     "disk": ("Disk",),
     "merging": ("Merging",),
     "store": ("Store",),
-    "whole": ("SET_ASIDE", "hand_out", "in_the_way", "named", "put"),
+    "whole": ("SET_ASIDE", "hand_out", "in_the_way", "named"),
 }
 
 __all__ = [
@@ -51,7 +51,6 @@ __all__ = [
     "hand_out",
     "in_the_way",
     "named",
-    "put",
     "stamps",
     "worked_out",
 ]

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, UnreadableError, farm_from_json, farm_to_json
 from wormbin.records.farm_rules import farm_problems
 from wormbin.records.farms import Farm
@@ -56,6 +57,15 @@ def _is_a_farm(header: Mapping[str, Any], tables: Tables, path: Path) -> None:
         raise DamagedError("in the header, “more” is not an object", REPAIR, path=path, line=3)
 
 
+def hold_to_keys(farm: Farm) -> None:
+    """Refuse keys of which no paths can be made, or two bins with one, whoever wrote them."""
+    keys = [each.key for each in farm.bins]
+    problems = [Problem("bin", key, KEY_RULE, "kitchen") for key in keys if not is_key(key)]
+    twice = sorted(key for key in set(keys) if keys.count(key) > 1)
+    if problems := problems + [Problem("bin", key, "a name in commands that no other bin has") for key in twice]:
+        raise RefusedError(problems)
+
+
 class FarmFile:
     """The farm in memory, as last read or saved. No file is an empty farm, with sequence number 0."""
 
@@ -84,24 +94,15 @@ class FarmFile:
         _is_a_farm(header, tables, file.path)
         try:
             farm = farm_from_json(_plain(tables))
-        except UnreadableError as error:
-            field = error.problems[0].field.split("/")[-1]
-            line = line_of(storage.text, f'"{field}"')
-            raise DamagedError(f"in the farm, {error}".rstrip("."), REPAIR, path=file.path, line=line) from None
-        for each in farm.bins:
-            if not is_key(each.key):
-                raise DamagedError(
-                    f"“{each.key[:60]}” cannot be the key of a bin (allowed: {KEY_RULE})",
-                    REPAIR,
-                    path=file.path,
-                    line=line_of(storage.text, f'"{each.key}"'),
-                )
-        keys = [each.key for each in farm.bins]
-        if len(set(keys)) != len(keys):
-            raise DamagedError("two bins have the same key", REPAIR, path=file.path)
-        if storage.by_hand and (problems := farm_problems(farm, FAR_OFF)):
-            words = problems[0].sentence().rstrip(".")
-            raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path)
+            hold_to_keys(farm)
+            if storage.by_hand and (problems := farm_problems(farm, FAR_OFF)):
+                raise RefusedError(problems[:1])
+        except RefusedError as error:
+            first = error.problems[0]
+            lines = (line_of(storage.text, f'"{each}"') for each in (first.read, first.field.split("/")[-1]))
+            words = first.sentence().rstrip(".")
+            line = next(filter(None, lines), None)
+            raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path, line=line) from None
         file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
         header.pop("more", None)
         file._header = header

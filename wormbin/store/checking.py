@@ -21,10 +21,10 @@ from wormbin.store.place import (
     copies,
     flaw_of_copy,
     folder_of,
+    hold_to_folder,
     in_place_of,
     year_in,
 )
-from wormbin.store.reading import NO_FOLDER, PUT_FOLDER
 from wormbin.store.whole import is_part, previous_of
 from wormbin.store.writing import Writing
 
@@ -65,11 +65,14 @@ def look_over(store: Writing) -> Report:
     folders = [name for name in store.disk.names(store.folder / "bins") if not is_part(name)]
     for key in (*folders, CASTINGS):
         path = folder_of(store.folder, key)
-        if (link := in_place_of(store.disk, store.folder, key)) is not None:
-            flaws.append(Flaw(link, None, NO_FOLDER, PUT_FOLDER, harm=True))
-        elif key == CASTINGS:
+        try:
+            hold_to_folder(store.disk, store.folder, key)
+        except StoreError as error:
+            flaws.append(flaw_of(error, path))
             continue
-        elif not is_key(key):
+        if key == CASTINGS:
+            continue
+        if not is_key(key):
             flaws.append(Flaw(path, None, "this is not the folder of a bin", "Move it out of the store."))
         elif known is not None and key not in known:
             do = f"Add the bin “{key}”, or move it out."

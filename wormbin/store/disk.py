@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from errno import EAGAIN, EFBIG, EINVAL, EISDIR
 from pathlib import Path
 
-from wormbin.store import BusyError, DiskError
+from wormbin.store import BusyError, DiskError, StoreError, told
 
 if sys.platform == "win32":
     import msvcrt
@@ -235,3 +235,11 @@ def held_if_free(disk: Disk, path: Path) -> Iterator[int | None]:
     finally:
         if handle is not None:
             disk.unlock(handle)
+
+
+def stamp_of(disk: Disk, folder: Path, doing: str) -> Stamp | None:
+    """The stamp of a store's folder; None when there is none. Raises StoreError."""
+    if "\0" in str(folder):
+        raise StoreError("no folder has a NUL character in its name", "Choose a folder with --store.", path=folder)
+    with told(folder, doing):
+        return disk.folder_stamp(folder)

@@ -24,7 +24,7 @@ from wormbin.records.ids import is_id
 from wormbin.store import DamagedError, DiskError, NewerError, StoreError
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.documents import ORDER, Document
-from wormbin.store.place import Place, part_of
+from wormbin.store.place import Place, hold_to_place
 from wormbin.store.whole import put
 
 HEADER = "store"
@@ -104,9 +104,7 @@ def _damage(path: Path, what: str, line: int | None = None) -> DamagedError:
 
 def _decoded(raw: bytes, path: Path) -> str:
     if not raw.strip():
-        raise _damage(
-            path, "the file is empty, which a store file never is" if not raw else "the file holds only blanks"
-        )
+        raise _damage(path, "the file holds only blanks" if raw else "the file is empty, which a store file never is")
     if not raw.strip(b"\0"):
         raise _damage(path, "the file holds only zero bytes")
     try:
@@ -360,7 +358,7 @@ def checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> 
         if not isinstance(value, int) or isinstance(value, bool) or value < (name == "seq"):
             raise _damage(path, "the header has no sequence number", 2)
     if place is not None:
-        _holds_place(header, path, place)
+        hold_to_place(header, path, place)
     documents: dict[str, Document] = {}
     numbers: dict[str, int] = {}
     for number, document in tables.get(LINES, {}).items():
@@ -385,25 +383,6 @@ def checked(tables: Tables, path: Path, place: Place | None, text: str = "") -> 
     if len(set(numbers.values())) != len(numbers):
         raise _damage(path, "two lines have the same number")
     return Part(header, documents, numbers, path, changes_in(tables))
-
-
-def _holds_place(header: Mapping[str, Any], path: Path, place: Place) -> None:
-    part = part_of(path.name)
-    if part and header.get("part", part) != part:
-        raise DamagedError(
-            f"this is a {header['part']}, and stands in the place of a {part}",
-            "Bring the right file back with “wormbin store restore”, or from its “.previous” neighbour.",
-            path=path,
-            line=3,
-        )
-    if any(header.get(name) != value for name, value in place.header().items()):
-        raise DamagedError(
-            f"this is the book of “{header.get('bin', header.get('book'))}”, {header.get('year')}, and stands in the"
-            f" place of “{place.name}”, {place.year}",
-            "Move it to where it belongs, or mend its header by hand.",
-            path=path,
-            line=2,
-        )
 
 
 def changes_in(tables: Mapping[str, Any]) -> dict[int, Document]:

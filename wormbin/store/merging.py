@@ -13,10 +13,11 @@ from typing import Any
 from wormbin.records.farms import Farm, Settings
 from wormbin.store import StoreError
 from wormbin.store.beside import FarmFile
+from wormbin.store.disk import stamp_of
 from wormbin.store.documents import Change, Document, is_struck, joined, laid_out, same
 from wormbin.store.file import read_part
 from wormbin.store.place import Place, copies, place_of_copy
-from wormbin.store.reading import Reading, stamp_of
+from wormbin.store.reading import Reading
 from wormbin.store.whole import set_aside
 from wormbin.store.writing import Writing
 

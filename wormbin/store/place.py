@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from wormbin.records.ids import is_key
-from wormbin.store import Flaw, StoreError
+from wormbin.store import DamagedError, Flaw, StoreError
 from wormbin.store.disk import Disk
 
 _YEAR = re.compile(r"([0-9]{4})\.json\Z")
@@ -102,6 +102,26 @@ def part_of(name: str) -> str:
     return "" if not _OWN.match(name) else "slip" if ".slip." in name else "book"
 
 
+def hold_to_place(header: Mapping[str, Any], path: Path, place: Place) -> None:
+    """Refuse a file whose header says that it is another one than stands here."""
+    part = part_of(path.name)
+    if part and header.get("part", part) != part:
+        raise DamagedError(
+            f"this is a {header['part']}, and stands in the place of a {part}",
+            "Bring the right file back with “wormbin store restore”, or from its “.previous” neighbour.",
+            path=path,
+            line=3,
+        )
+    if any(header.get(name) != value for name, value in place.header().items()):
+        raise DamagedError(
+            f"this is the book of “{header.get('bin', header.get('book'))}”, {header.get('year')}, and stands in the"
+            f" place of “{place.name}”, {place.year}",
+            "Move it to where it belongs, or mend its header by hand.",
+            path=path,
+            line=2,
+        )
+
+
 def year_in(name: str) -> int | None:
     """The year that a file name stands for when it is that of a year-book, else None."""
     found = _YEAR.match(name)
@@ -124,6 +144,13 @@ def in_place_of(disk: Disk, root: Path, book: str) -> Path | None:
         if stamp is not None and not stamp.is_folder:
             return folder
     return None
+
+
+def hold_to_folder(disk: Disk, root: Path, book: str) -> None:
+    """Refuse a link in the place of a book's folder."""
+    if (link := in_place_of(disk, root, book)) is not None:
+        what = "this is a link or a file, and the store keeps plain folders only"
+        raise DamagedError(what, "Put the folder itself in its place.", path=link)
 
 
 def books_on(disk: Disk, root: Path) -> tuple[str, ...]:

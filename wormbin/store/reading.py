@@ -20,7 +20,7 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, partner_id
-from wormbin.store import DamagedError, DiskError, Flaw, MissingError, StoreError, flaw_of, told
+from wormbin.store import DiskError, Flaw, MissingError, StoreError, flaw_of, told
 from wormbin.store.beside import REDO, Desk, FarmFile, Note, Register, read_redo
 from wormbin.store.book import STANDS, Book
 from wormbin.store.disk import Disk, Stamp
@@ -36,27 +36,17 @@ from wormbin.store.place import (
     farm_copies,
     folder_name,
     folder_of,
-    in_place_of,
+    hold_to_folder,
     notice_of,
     places_on,
     year_in,
 )
 
 LOCK = ".lock"
-NO_FOLDER = "this is a link or a file, and the store keeps plain folders only"
-PUT_FOLDER = "Put the folder itself in its place."
 _ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
-
-
-def stamp_of(disk: Disk, folder: Path, doing: str) -> Stamp | None:
-    """The stamp of a store's folder; None when there is none. Raises StoreError."""
-    if "\0" in str(folder):
-        raise StoreError("no folder has a NUL character in its name", "Choose a folder with --store.", path=folder)
-    with told(folder, doing):
-        return disk.folder_stamp(folder)
 
 
 class Reading:
@@ -230,7 +220,8 @@ class Reading:
 
         Raises MissingError when lines are gone that it held, unless it may be ``short``.
         """
-        self._plain_folders(place)
+        with told(self.folder, "look at the store"):
+            hold_to_folder(self.disk, self.folder, place.bin)
         held = self._fresh_register().lines.get(place, 0)  # first, since it is written last
         book = self._books.get(place)
         if book is None or not book.is_fresh():
@@ -244,13 +235,6 @@ class Reading:
         if not short:
             book.hold_to(held)
         return book
-
-    def _plain_folders(self, place: Place) -> None:
-        """Refuse a link in the place of a folder: what it leads to is not the store's."""
-        with told(self.folder, "look at the store"):
-            link = in_place_of(self.disk, self.folder, place.bin)
-        if link is not None:
-            raise DamagedError(NO_FOLDER, PUT_FOLDER, path=link)
 
     def _pending(self) -> Note | None:
         path = self.folder / REDO

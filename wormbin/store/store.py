@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -15,6 +15,7 @@ from wormbin.records.farms import Farm
 from wormbin.records.lots import LotLine
 from wormbin.store import DamagedError, NewerError, StoreError, backup, checking, merging, told
 from wormbin.store.backup import Restoring
+from wormbin.store.beside import hold_to_keys
 from wormbin.store.book import listed_changes
 from wormbin.store.documents import (
     RESTORED,
@@ -69,6 +70,25 @@ class Store(Writing):
     Make it with ``Store.open``. Every method may raise StoreError (path, line, what to do); those that take records
     also RefusedError. After any error, memory and files are as they were.
     """
+
+    def change_farm(self, change: Callable[[Farm], Farm]) -> Farm:
+        """Replace the farm by ``change(farm)``, called under the lock with what is on the disk now; the new farm.
+
+        ``change`` must be quick and do nothing else, as it may be called again.
+        """
+        saved: list[Farm] = []
+
+        def act(_number: int) -> None:
+            file = self._fresh_farm()
+            farm = change(file.farm)
+            hold_to_keys(farm)
+            if farm != file.farm or file.stamp is None:
+                self._whole_farm()
+                self._save_farm(farm)
+            saved.append(farm)
+
+        self.again(act)
+        return saved[-1]
 
     def strike(self, entry_id: str, why: str, by: str, at: datetime) -> None:
         """Strike a line through; it stays, with the reason, who and when. Both halves of a pair go together."""
@@ -167,17 +187,29 @@ class Store(Writing):
 
         Called again it takes the one before back. Raises RefusedError when there is nothing left to take back.
         """
+        return self._turned(last_standing, by, at, back=True)
+
+    def redo(self, by: str, at: datetime) -> Change:
+        """Do again what ``undo`` took back last, as long as nothing else was changed since.
+
+        Called again it does the one before again, as often as ``undo`` was called.
+        """
+        return self._turned(first_taken_back, by, at, back=False)
+
+    def _turned(
+        self, chosen: Callable[[Iterable[Change]], Change | None], by: str, at: datetime, *, back: bool
+    ) -> Change:
         done: list[Change] = []
 
-        def act(number: int) -> None:
-            del number  # what is taken back keeps the number that it has
+        def act(_number: int) -> None:  # what is taken back keeps the number that it has
             for _ in range(_MOST_GONE):
                 listing = self._listing()
-                change = last_standing(listing.changes)
+                change = chosen(listing.changes)
                 if change is None or change.did == RESTORED:
-                    raise RefusedError(Problem("undo", "", "a change", whole=self._nothing_left(listing)))
+                    whole = self._nothing_left(listing) if back else NOTHING_TO_REDO
+                    raise RefusedError(Problem("undo" if back else "redo", "", "a change", whole=whole))
                 listing.whole(change)
-                if self._turn(listing.parts[change.number], by, at, back=True):
+                if self._turn(listing.parts[change.number], by, at, back=back):
                     done.append(change)
                     return
 
@@ -194,28 +226,6 @@ class Store(Writing):
         kept = [name for name in self.backups() if "before-restore" in name]
         where = f": wormbin store restore {kept[-1]}" if kept else ""
         return f"A restore is not taken back by undo. What was there before it lies in the backups{where}"
-
-    def redo(self, by: str, at: datetime) -> Change:
-        """Do again what ``undo`` took back last, as long as nothing else was changed since.
-
-        Called again it does the one before again, as often as ``undo`` was called.
-        """
-        done: list[Change] = []
-
-        def act(number: int) -> None:
-            del number
-            for _ in range(_MOST_GONE):
-                listing = self._listing()
-                change = first_taken_back(listing.changes)
-                if change is None:
-                    raise RefusedError(Problem("redo", "", "a change", whole=NOTHING_TO_REDO))
-                listing.whole(change)
-                if self._turn(listing.parts[change.number], by, at, back=False):
-                    done.append(change)
-                    return
-
-        self.again(act)
-        return done[-1]
 
     def _turn(self, parts: Mapping[Place, Change], by: str, at: datetime, *, back: bool) -> bool:
         """Take a change back in all its books, or do it again; False when none of its lines is there any more.

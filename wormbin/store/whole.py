@@ -10,6 +10,7 @@ import errno
 import os
 import re
 import sys
+from collections.abc import Mapping
 from contextlib import suppress
 from datetime import datetime
 from errno import EINVAL, EISDIR, ELOOP
@@ -79,21 +80,23 @@ def _keep_previous(disk: Disk, path: Path, old: Stamp | None) -> bool:
     return True
 
 
-def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save", own: bool = True) -> Stamp:
+def _part_of(path: Path) -> Path:
+    return path.with_name(f".{path.name[:80]}.{os.getpid()}-{os.urandom(8).hex()}.part")
+
+
+def put(disk: Disk, path: Path, data: bytes, *, doing: str = "save") -> Stamp:
     """Write ``data`` to ``path``, durably, in one step; the state before is kept under ``previous_of(path)``.
 
     Temporary file in the same folder, fsync, second name for the old file, rename, fsync of the folder. On any error
-    the old file stands as before and DiskError is raised. Returns the stamp of the new file. A file that is not the
-    store's ``own`` is handed out: no folder is made for it, and no state before is kept.
+    the old file stands as before and DiskError is raised. Returns the stamp of the new file.
     """
-    part = path.with_name(f".{path.name[:80]}.{os.getpid()}-{os.urandom(8).hex()}.part")
+    part = _part_of(path)
     try:
-        if own:
-            make_folder(disk, path.parent)
+        make_folder(disk, path.parent)
         old = disk.stamp(path)
         try:
             _write(disk, part, data, _mode(disk, path, old))
-            kept = own and _keep_previous(disk, path, old)
+            kept = _keep_previous(disk, path, old)
             disk.replace(part, path)
         except BaseException:
             with suppress(OSError):
@@ -179,13 +182,20 @@ def named(words: str, field: str, example: str) -> Path:
     if not name or "\0" in name:
         raise RefusedError(Problem(field, name, "the name of the file to write", example))
     path = Path(name).expanduser()
+    if name.endswith(("/", os.sep)):
+        raise IsADirectoryError(EISDIR, os.strerror(EISDIR), str(path))
+    _hold_to_plain(path)
+    return path.absolute()
+
+
+def _hold_to_plain(path: Path) -> None:
+    """Raise OSError when something else than a file stands here: a folder, a link, a pipe or a device."""
     if path.is_symlink():
         raise OSError(ELOOP, "it is a link, not the file itself", str(path))
-    if name.endswith(("/", os.sep)) or path.is_dir():
+    if path.is_dir():
         raise IsADirectoryError(EISDIR, os.strerror(EISDIR), str(path))
     if path.exists() and not path.is_file():
-        raise OSError(EINVAL, "it is a device, not a file", str(path))
-    return path.absolute()
+        raise OSError(EINVAL, "it is a pipe or a device, not a file", str(path))
 
 
 def in_the_way(path: Path, mark: bytes, what: str) -> str:
@@ -198,12 +208,33 @@ def in_the_way(path: Path, mark: bytes, what: str) -> str:
     return "" if mark in head else f"{path} is there already, and is no {what}"
 
 
-def hand_out(path: Path, text: str, disk: Disk | None = None) -> None:
-    """Write a file whole, in UTF-8. Raises OSError, and then the file that was there stands as before."""
+def hand_out(files: Mapping[Path, str | bytes], disk: Disk | None = None) -> None:
+    """Write files whole, text in UTF-8. Raises OSError, and then each file that was there stands as before.
+
+    Several are all written beside their places before the first takes its own, so a full disk leaves all the old ones.
+    """
+    for at in files:
+        _hold_to_plain(at)
+    disk = disk or Disk()
+    parts = {path: _part_of(path) for path in files}
     try:
-        put(disk or Disk(), path, text.encode("utf-8"), doing="write it", own=False)
-    except UnsureError:
-        raise
-    except DiskError as error:
-        raise OSError(error.cause.errno, error.cause.strerror or str(error.cause), str(path)) from error
-    sweep(disk or Disk(), path.parent, f"{path.name}.", dead=True)
+        try:
+            for at, said in files.items():
+                data = said.encode("utf-8") if isinstance(said, str) else said
+                _write(disk, parts[at], data, _mode(disk, at, disk.stamp(at)))
+            for at, part in parts.items():
+                disk.replace(part, at)
+        except BaseException:
+            for part in parts.values():
+                with suppress(OSError):
+                    disk.unlink(part)
+            raise
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(at)) from error
+    for folder in {path.parent for path in files}:
+        try:
+            disk.sync_folder(folder)
+        except OSError as error:
+            raise UnsureError(error, folder, "write it") from error
+    for path in files:
+        sweep(disk, path.parent, f"{path.name}.", dead=True)

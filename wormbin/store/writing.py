@@ -12,12 +12,21 @@ from typing import Self, TypeVar
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_from_json, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.farms import Farm
-from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.lots import Line, LotLine, lots_in_order
 from wormbin.store import ChangedError, DamagedError, DiskError, Flaw, MissingError, StoreError, backup, told
-from wormbin.store.beside import FORMS, REDO, WORKED_OUT, Note, NotePart, read_redo, remove_redo, write_redo
+from wormbin.store.beside import (
+    FORMS,
+    REDO,
+    WORKED_OUT,
+    Note,
+    NotePart,
+    hold_to_keys,
+    read_redo,
+    remove_redo,
+    write_redo,
+)
 from wormbin.store.book import Book
-from wormbin.store.disk import Disk, held, held_if_free
+from wormbin.store.disk import Disk, held, held_if_free, stamp_of
 from wormbin.store.documents import (
     Change,
     Document,
@@ -32,7 +41,7 @@ from wormbin.store.documents import (
 )
 from wormbin.store.file import FORMAT
 from wormbin.store.place import FARM, Place, folder_of
-from wormbin.store.reading import LOCK, Clock, Reading, stamp_of
+from wormbin.store.reading import LOCK, Clock, Reading
 from wormbin.store.whole import make_folder, set_aside, sweep
 
 _AGAIN = 4
@@ -307,25 +316,6 @@ class Writing(Reading):
         except StoreError as error:
             self._notice(error)
 
-    def change_farm(self, change: Callable[[Farm], Farm]) -> Farm:
-        """Replace the farm by ``change(farm)``, called under the lock with what is on the disk now; the new farm.
-
-        ``change`` must be quick and do nothing else, as it may be called again.
-        """
-        saved: list[Farm] = []
-
-        def act(_number: int) -> None:
-            file = self._fresh_farm()
-            farm = change(file.farm)
-            _check_farm(farm)
-            if farm != file.farm or file.stamp is None:
-                self._whole_farm()
-                self._save_farm(farm)
-            saved.append(farm)
-
-        self.again(act)
-        return saved[-1]
-
     def record(
         self,
         entries: Sequence[A],
@@ -364,7 +354,7 @@ class Writing(Reading):
             before = self._fresh_farm().farm
             after = farm(before) if farm is not None else before
             if after != before:
-                _check_farm(after)
+                hold_to_keys(after)
             if changed or after != before:
                 ids = tuple(entry.id for entry in written)
                 by = next((entry.by for entry in (*written, *joins)), "")
@@ -401,13 +391,3 @@ class Writing(Reading):
         struck = tuple(key for key, (_, ours, both) in found.items() if is_struck(both) and not is_struck(ours))
         lifted = tuple(key for key, (_, ours, both) in found.items() if is_struck(ours) and not is_struck(both))
         return struck, lifted
-
-
-def _check_farm(farm: Farm) -> None:
-    keys = [each.key for each in farm.bins]
-    problems = [Problem("bin", key, KEY_RULE, "kitchen") for key in keys if not is_key(key)]
-    problems += [
-        Problem("bin", key, "a name in commands that no other bin has") for key in set(keys) if keys.count(key) > 1
-    ]
-    if problems:
-        raise RefusedError(problems)

@@ -183,7 +183,10 @@ class Wormbin(Keyboard[str]):
         forms = await self.ask(lambda farm: drafts.names(farm))
         if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
-            self.notify("\n".join(draft_words(form, names) for form in forms), markup=False, timeout=DRAFTS_SECONDS)
+            from wormbin.farm.words.settings import KEYS  # no start waits for it
+
+            told = (draft_words(form, names, {**KEYS, **self.keys}) for form in forms)
+            self.notify("\n".join(told), markup=False, timeout=DRAFTS_SECONDS)
 
     async def _look_again(self) -> None:
         with contextlib.suppress(StoreError):  # whoever looks at the store next says so, once

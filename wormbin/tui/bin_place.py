@@ -13,7 +13,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
 from wormbin.tui.keys import bound
 from wormbin.tui.place import Hand, Place
-from wormbin.tui.showing import line_of, said
+from wormbin.tui.themes import line_of, said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -85,8 +85,8 @@ class BinPlace(Place[None]):
     def open_findings(self, of: BinView | RoundRow, name: str) -> None:
         """All findings of a bin in full, and its harvest."""
         from wormbin.pages.findings import every_finding
-        from wormbin.pages.harvests import harvest
         from wormbin.pages.page import lines
+        from wormbin.pages.round import harvest
 
         self.open("page", f"{name}: every finding", lines([*every_finding(of.findings), *harvest(of.harvest)]))
 
@@ -118,7 +118,7 @@ class BinPlace(Place[None]):
 
     def show_noticed(self) -> None:
         """That there is something to read stands below the head until it was seen."""
-        from wormbin.pages.notices import notice_line
+        from wormbin.pages.round import notice_line
 
         news = [flaw for flaw in self._noticed if flaw not in self.wormbin.notices_seen]
         line = self.query_one("#noticed", Static)
@@ -126,10 +126,15 @@ class BinPlace(Place[None]):
         line.update(line_of([said(notice_line(news), "watch")]) if news else "")
 
     def action_notices(self) -> None:
-        """What was noticed about the files, and what to do."""
-        from wormbin.pages.notices import notices
-        from wormbin.pages.page import lines
+        """What was noticed about the files, and what to do; asked anew, since a page may still be worked out."""
+        self.in_background(self._open_notices, "page")
 
+    async def _open_notices(self) -> None:
+        from wormbin.pages.page import lines
+        from wormbin.pages.round import notices
+
+        await self.ask(lambda farm: farm.store)  # a start that need not work anything out leaves it closed
+        await self.look_for_notices()
         if not self._noticed:
             self.notify("Nothing was noticed about the files so far.", markup=False)
             return

@@ -21,7 +21,7 @@ SCREENS: dict[str, str] = {
     "catch_up": "catch_up:CatchUpForm",
     "start": "start:StartForm",
     "bring_in": "hand_out:BringInForm",
-    "what_if": "what_if:WhatIfForm",
+    "what_if": "asking:WhatIfForm",
     "away": "asking:AwayForm",
     "mix": "materials:MixBench",
     "materials": "materials:MaterialsScreen",
@@ -34,15 +34,15 @@ SCREENS: dict[str, str] = {
     "plan": "asking:PlanForm",
     "label": "asking:LabelForm",
     "uses": "asking:UsesForm",
-    "week": "week:WeekScreen",
+    "week": "turns:WeekScreen",
     "turns": "turns:TurnsScreen",
     "settings": "settings:SettingsScreen",
     "pupil": "pupil:PupilCheck",
-    "wall": "wall:WallScreen",
+    "wall": "pupil:WallScreen",
     "hand_out": "hand_out:HandOutForm",
     "page": "reading:ReadingScreen",
     "help": "reading:HelpScreen",
-    "sums": "sums:SumsScreen",
+    "sums": "reading:SumsScreen",
     "sure": "answers:SureScreen",
     "once": "answers:OnceForm",
     "trouble": "answers:TroubleScreen",
@@ -51,11 +51,9 @@ SCREENS: dict[str, str] = {
 LIKELY = (
     "screens.bin",
     "widgets.pictures",
-    "widgets.gauges",
     "widgets.charts",
     "screens.check",
     "screens.feed",
-    "widgets.glance",
     "screens.write",
     "screens.reading",
     "widgets.log_place",
@@ -85,22 +83,15 @@ def load_likely() -> None:
         import_module(f"wormbin.tui.{name}")
 
 
-DRAFT_KEYS = {
-    "check": "c opens it", "feed": "f opens it", "troubles": "t opens it", "catch-up": "K opens it",
-    "survey": "e, then v opens it",
-}  # fmt: skip
-
-
-def draft_words(form: str, names: Mapping[str, str]) -> str:
-    """What is kept half filled, by the bin's name, and which key opens it."""
+def draft_words(form: str, names: Mapping[str, str], keys: Mapping[str, str]) -> str:
+    """What is kept half filled, by the bin's name, and the key to it; ``keys`` are the keeper's by what they do."""
     if form == "start":
-        return "A half-filled start of a bin is kept: b opens it."
+        return f"A half-filled start of a bin is kept: {keys['start']} opens it."
     if form.startswith("put-right-"):
         return "A half-filled correction is kept: l, then r on its line, opens it."
     for key in sorted(names, key=len, reverse=True):
         if form.endswith(f"-{key}"):
             what = form.removesuffix(f"-{key}")
-            return (
-                f"A half-filled {what.replace('-', ' ')} of {names[key]} is kept: {DRAFT_KEYS.get(what, 'e opens it')}."
-            )
+            opens = keys.get(what.replace("-", "_"), keys["write"] + (", then v" if what == "survey" else ""))
+            return f"A half-filled {what.replace('-', ' ')} of {names[key]} is kept: {opens} opens it."
     return f"A half-filled {form.replace('-', ' ')} is kept until you open it."

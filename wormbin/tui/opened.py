@@ -4,24 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wormbin.farm import bins, comparisons, guesses, herd, inspection, rounds
-from wormbin.pages import (
-    comparison,
-    findings,
-    guesses as guess_pages,
-    harvests,
-    herd as herd_pages,
-    inspection as records,
-    many,
-)
+from wormbin.farm.session import Session
+from wormbin.pages import comparison, findings, school, selling
+from wormbin.pages.lines import Line
 from wormbin.pages.page import Page, Sentence, lines
+from wormbin.pages.round import harvests
 from wormbin.records.ids import key_from
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
-    from wormbin.pages.lines import Line
 
 EDGES, FITTED, PAPER = 6, 0, 100
 """What a sheet takes of the width; a page with pictures is fitted into that, one to print is as wide as paper."""
@@ -56,8 +46,8 @@ class Opened:
 
 OF_ALL = {
     "emergency": Opened("Emergency", lambda farm, of: findings.emergency(bins.emergency(farm, of.about))),
-    "harvests": Opened("Harvests, soonest first", lambda farm, _: harvests.harvests(rounds.harvests(farm))),
-    "herd": Opened("Worms", lambda farm, of: herd_pages.herd(herd.herd(farm), of.units), "worms.txt"),
+    "harvests": Opened("Harvests, soonest first", lambda farm, _: harvests(rounds.harvests(farm))),
+    "herd": Opened("Worms", lambda farm, of: selling.herd(herd.herd(farm), of.units), "worms.txt"),
     "compare": Opened(
         "Bins side by side",
         lambda farm, of: comparison.comparison(
@@ -70,20 +60,20 @@ OF_ALL = {
 OF_ONE = {
     "many": Opened(
         "NAME: readings of many",
-        lambda farm, of: many.many(bins.many_readings(farm, of.about), ascii=of.ascii), "NAME-readings.txt", FITTED,
+        lambda farm, of: school.many(bins.many_readings(farm, of.about), ascii=of.ascii), "NAME-readings.txt", FITTED,
     ),
     "guesses": Opened(
         "NAME: guessed, and what came",
-        lambda farm, of: guess_pages.guesses(guesses.view(farm, of.about), of.units, ascii=of.ascii),
+        lambda farm, of: school.guesses(guesses.view(farm, of.about), of.units, ascii=of.ascii),
         "NAME-guesses.txt", FITTED,
     ),
     "bed": Opened(
-        "NAME: record", lambda farm, of: records.bed(inspection.bed(farm, of.about), of.units), "NAME-record.txt", PAPER
+        "NAME: record", lambda farm, of: selling.bed(inspection.bed(farm, of.about), of.units), "NAME-record.txt", PAPER
     ),
     "sheet": Opened(
         "NAME: weekly sheet", lambda farm, of: map(Sentence, rounds.sheet(farm, of.about)), "NAME-sheet.txt"
     ),
     "lot": Opened(
-        "Lot NAME: record", lambda farm, of: records.lot(inspection.lot(farm, of.about), of.units), "record-NAME.txt"
+        "Lot NAME: record", lambda farm, of: selling.lot(inspection.lot(farm, of.about), of.units), "record-NAME.txt"
     ),
 }  # fmt: skip

@@ -34,7 +34,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import ASK, FILL, SAVE
-from wormbin.tui.showing import line_of, lines_of
+from wormbin.tui.themes import line_of, lines_of
 from wormbin.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:

@@ -9,18 +9,26 @@ from __future__ import annotations
 import locale
 import os
 import sys
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, TextIO, cast
 
 from rich.segment import Segment
 from textual.filter import LineFilter
 
 from wormbin.drawing.marks import graphemes, to_ascii
+from wormbin.farm.cache.rows import read_front
+from wormbin.tui.app import DEMO, Wormbin
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import date
+    from pathlib import Path
 
     from textual.color import Color
     from textual.driver import Driver
+
+    from wormbin.farm.session import Clock, Session
+
 
 _ALIKE = {
     "|": "│┃▊▎▏▕▍▋▌▐", "-": "─━▀▔–—", "+": "╭╮╰╯┌┐└┘├┤┬┴┼◇", "_": "▄▁▂▃", "=": "▅▆═", "#": "█▇▉■", "'": "▘▝’‘",
@@ -117,3 +125,31 @@ def outlasting(base: type[Driver], leave: Callable[[], None]) -> type[Driver]:
                 leave()
 
     return Outlasting
+
+
+TURN_SECONDS = 0.001
+"""How long the farm's thread may go on with its sums while a key waits to be heard; by itself Python lets it five times
+as long, several times a key."""
+
+
+def open_program(folder: Path, *, on: date | None = None, clock: Clock | None = None, demo: str = "") -> int:
+    """Open the full-screen program on a store; the exit status."""
+    now = clock() if clock is not None else datetime.now().astimezone()
+    front = read_front(folder, now) if on is None else None
+
+    def farm() -> Session:
+        from wormbin.farm.session import Session, local_clock
+
+        return Session(folder, clock=clock or local_clock)
+
+    plain = speaks_only_ascii()
+    forgive_writing()
+    sys.setswitchinterval(TURN_SECONDS)
+    app = Wormbin(farm, on=on, ascii=plain, demo=demo, front=front)
+    if app.run() == DEMO:
+        from wormbin.farm.samples import sample_farm
+
+        with sample_farm(DEMO) as sample:
+            app = Wormbin(sample.session(), ascii=plain, demo=DEMO)
+            app.run()
+    return app.return_code or 0

@@ -5,7 +5,18 @@ Meaning never rests on colour alone: every level has a word and a shape, every l
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from rich.style import Style
+from textual.content import Content
 from textual.theme import Theme
+
+from wormbin.pages.lines import Piece as Piece, said as said
+
+if TYPE_CHECKING:
+    from wormbin.drawing.picture import Picture
+
 
 ROLE_STYLES: dict[str, str] = {
     # severity
@@ -104,3 +115,27 @@ def theme_after(name: str) -> str:
     """The next of our themes; the first after one that is not ours."""
     names = [theme.name for theme in THEMES]
     return names[(names.index(name) + 1) % len(names)] if name in names else names[0]
+
+
+def line_of(pieces: Iterable[Piece]) -> Content:
+    """One line (or paragraph) of content."""
+    return Content.assemble(*((text, role_style(role)) for text, role in pieces))
+
+
+def lines_of(lines: Iterable[Iterable[Piece]]) -> Content:
+    """Several lines of content."""
+    return Content("\n").join(line_of(line) for line in lines)
+
+
+def content_of(picture: Picture) -> Content:
+    """A drawing as content, coloured by the roles of its parts."""
+    return lines_of(picture.pieces(row) for row in range(picture.height))
+
+
+def rich_styles(variables: Mapping[str, str]) -> dict[str, Style]:
+    """Every role as a rich style under a theme's variables, for widgets that draw line by line."""
+    styles = {}
+    for role, text in ROLE_STYLES.items():
+        words = [variables.get(word[1:], "default") if word.startswith("$") else word for word in text.split()]
+        styles[role] = Style.parse(" ".join(words))
+    return styles

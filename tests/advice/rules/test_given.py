@@ -11,7 +11,7 @@ from tests.advice.cases import CALM_LOG, SETTINGS, TODAY, a_case, a_day, ahead_o
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.judgement import judge
-from wormbin.advice.rules.given import OVER_FED, back
+from wormbin.advice.rules.feeding import OVER_FED, back
 from wormbin.figures import Level
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Away

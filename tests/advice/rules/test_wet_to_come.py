@@ -8,7 +8,7 @@ import pytest
 
 from tests.advice.cases import BIN, SETTINGS, TODAY, a_case, a_day, band
 from wormbin.advice.case import Case
-from wormbin.advice.rules.wet_to_come import wet_ahead, wet_to_come
+from wormbin.advice.rules.moisture import wet_ahead, wet_to_come
 from wormbin.figures import Band, Level
 from wormbin.process.views import Ahead, Planned, Window
 

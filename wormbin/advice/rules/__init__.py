@@ -7,20 +7,7 @@ from collections.abc import Callable
 from wormbin.advice.case import Case
 from wormbin.advice.finding import Finding
 from wormbin.advice.rations import Ration
-from wormbin.advice.rules import (
-    air,
-    feeding,
-    feedstock,
-    given,
-    harvest,
-    moisture,
-    readings,
-    signs,
-    silence,
-    warmth,
-    wet_to_come,
-    worms,
-)
+from wormbin.advice.rules import air, feeding, feedstock, harvest, moisture, readings, signs, silence, warmth, worms
 
 Rule = Callable[[Case], Finding | None]
 FedRule = Callable[[Case, Ration], Finding | None]
@@ -35,7 +22,7 @@ RULES: tuple[Rule, ...] = (
     feedstock.sour,
     feedstock.kept_out,
     feeding.new_bin,
-    given.back,
+    feeding.back,
     air.air_short,
     air.dense_castings,
     moisture.too_wet,
@@ -43,7 +30,7 @@ RULES: tuple[Rule, ...] = (
     moisture.too_dry,
     moisture.beside_the_aim,
     moisture.no_bedding,
-    wet_to_come.wet_ahead,
+    moisture.wet_ahead,
     warmth.too_hot,
     warmth.too_cold,
     warmth.heat_to_come,
@@ -58,7 +45,7 @@ RULES: tuple[Rule, ...] = (
     readings.ask_reading,
 )
 
-FED_RULES: tuple[FedRule, ...] = (feeding.hungry, given.over_fed)
+FED_RULES: tuple[FedRule, ...] = (feeding.hungry, feeding.over_fed)
 """Those that hold the bin against what it may be fed, which comes of the others."""
 
 EMPTY_RULES: tuple[Rule, ...] = (signs.emergency, signs.seen_and_smelt, silence.nothing_in)

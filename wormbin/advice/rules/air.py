@@ -9,8 +9,7 @@ from wormbin.advice.bedding import dry
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import Past, latest, past, sure
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, chance_beyond, level_of
-from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES
+from wormbin.advice.limits import AIR_HEAP_REACH, FEW_PORES, Limit, chance_beyond, level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import length, mass, percent, percent_band, stocking, surface

@@ -13,7 +13,7 @@ from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import limit_words, past
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import sour_names, sour_share
-from wormbin.advice.levels import level_of
+from wormbin.advice.limits import level_of
 from wormbin.advice.rations import hold
 from wormbin.advice.wording import day_words, mass, percent, scooped
 from wormbin.figures import Band, Level

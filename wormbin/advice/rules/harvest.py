@@ -6,7 +6,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import limit_words, sure
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import level_of
+from wormbin.advice.limits import level_of
 from wormbin.advice.wording import (
     day_words,
     days,

@@ -10,7 +10,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import last_read, latest, name_of, squeezed, sure, waiting_words, worms_words
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.limits import Limit, chance_beyond
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules.air import air_share
 from wormbin.advice.wording import day_words, days, down, length, mass, percent, percent_band, spread, temperature

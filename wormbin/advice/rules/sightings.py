@@ -16,7 +16,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import squeezed
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, chance_beyond
+from wormbin.advice.limits import Limit, chance_beyond
 from wormbin.advice.looks import Look, agreeing, looks, of_looks
 from wormbin.advice.rations import interval_days
 from wormbin.advice.rules import feeding, feedstock, harvest, moisture, warmth
@@ -220,10 +220,7 @@ def _apart(case: Case, seen: Sequence[Look]) -> Finding | None:
         sure=f"You read both {day_words(one.on, case.on)}.",
         source="common practice, no source",
         urgency=6.0,
-        bars=(
-            Doing.WATER,
-            Doing.DRAIN,
-        ),
+        bars=(Doing.WATER, Doing.DRAIN),
         seen=True,
     )
 

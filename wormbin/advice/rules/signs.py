@@ -184,10 +184,7 @@ def emergency(case: Case) -> Finding | None:
         emergency=level is Level.ACT,
         feed=0.0,
         short=f"worms are {name}",
-        bars=(
-            Doing.FEED,
-            Doing.WATER,
-        ),
+        bars=(Doing.FEED, Doing.WATER),
         seen=True,
     )
 

@@ -9,7 +9,7 @@ from wormbin.advice.case import Case
 from wormbin.advice.doses import take_out
 from wormbin.advice.evidence import Past, past
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, level_of
+from wormbin.advice.limits import Limit, level_of
 from wormbin.advice.rations import hold, week
 from wormbin.advice.rules.moisture import BRAKE
 from wormbin.advice.wording import day_words, degrees, temperature

@@ -10,7 +10,7 @@ from wormbin.advice import limits
 from wormbin.advice.case import Case
 from wormbin.advice.evidence import Past, latest, limit_words, past, sure, worms_words
 from wormbin.advice.finding import Action, Doing, Finding
-from wormbin.advice.levels import Limit, level_of
+from wormbin.advice.limits import Limit, level_of
 from wormbin.advice.rations import ramp_share, week
 from wormbin.advice.wording import mass, percent, stocking, surface
 from wormbin.figures import Band, Level

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from wormbin.problems import Problem, RefusedError
 
 if TYPE_CHECKING:
+    from wormbin.farm.bins.many import ManyView
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import BinView
-    from wormbin.farm.views.many import ManyView
     from wormbin.farm.views.proposals import Absence, WhatIfView
     from wormbin.figures import Working
 

@@ -74,7 +74,7 @@ def _coming(scene: Scene, ahead: Ahead, tray: Tray | None) -> Coming:
         last = last_feeding(scene.food_log, on)
         fed = last.when.date() if last is not None else None
     window = replace(window, likely=told_window(window, on).likely) if window.due_since is None else window
-    off = weekend_off(scene.entries, on)
+    off = weekend_off(scene.entries, on, scene.settings)
     day = harvest_day(bin_, window, on, settings, last_fed=fed, apart=apart, off=off)
     kg = _kg(scene, ahead, tray, window)
     steps = harvest_steps(

@@ -10,13 +10,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from wormbin.advice.evidence import name_of
 from wormbin.advice.looks import A_CLASS, is_class
 from wormbin.farm.bins.gauges import say_reading
 from wormbin.farm.bins.past import Past
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.many import ManyDay, ManyView
 from wormbin.farm.views.proposals import Question
 from wormbin.figures import Band, weight_words
 from wormbin.measures import counted
@@ -26,6 +26,10 @@ from wormbin.records.entries import Check, Entry, MoistureBy, standing
 from wormbin.records.habits import SEEN
 from wormbin.science.constants import TENTH_SD
 from wormbin.science.paired import Many, together
+
+if TYPE_CHECKING:
+    from wormbin.records.bins import Bin
+
 
 LEAST_OFF = {"moisture": 0.12, "left": 0.30, "temp_c": 3.0, "contents_m": 0.05}
 """How far off the others a reading of each must be at least: three times what differs from look to look (ours)."""
@@ -256,3 +260,40 @@ def still_words(scene: Scene, found: Sequence[DayOf]) -> tuple[str, ...]:
 def _moisture_on(scene: Scene, on: date) -> float:
     day = next((each for each in scene.past.days if each.on == on), scene.today)
     return day.moisture.p50
+
+
+@dataclass(frozen=True, slots=True)
+class ManyDay:
+    """What several read on one day with one instrument, in SI. ``read`` is who, what, and whether it stands far off."""
+
+    on: date
+    quantity: str
+    name: str
+    words: str
+    read: tuple[tuple[str, float, bool], ...]
+    mean: float
+    spread: float
+    mean_words: str
+    spread_words: str
+    ends: tuple[str, str]
+    """The lowest and the highest of them in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class ManyView:
+    """All such days of a bin, the latest first; ``still`` says why the estimate stood still beside them."""
+
+    bin: Bin
+    on: date
+    days: tuple[ManyDay, ...]
+    still: tuple[str, ...]
+
+    @property
+    def document(self) -> dict[str, object]:
+        """What goes out as JSON."""
+        days = [
+            {"date": day.on, "quantity": day.quantity, "instrument": day.name, "mean": day.mean, "spread": day.spread,
+             "read": [{"by": by, "value": value, "far_off": far} for by, value, far in day.read]}
+            for day in self.days
+        ]  # fmt: skip
+        return {"bin": self.bin.key, "days": days, "still": self.still}

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from types import MappingProxyType
 
+from wormbin.advice import limits
+from wormbin.advice.rules.air import share_told
 from wormbin.farm.bins import heap
 from wormbin.farm.bins.gauges import latest
 from wormbin.farm.bins.scene import Scene
@@ -16,7 +18,14 @@ from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, di
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, percent
 from wormbin.process.inside import Bed, Inside, bed_of
-from wormbin.science.air import COMPOST_PARTICLES
+from wormbin.science.air import (
+    AIR_SOURCE,
+    COMPOST_PARTICLES,
+    OXYGEN_DIFFUSIVITY_M2_S,
+    OXYGEN_IN_AIR_KG_M3,
+    OXYGEN_PER_BURNED,
+)
+from wormbin.science.constants import SECONDS_A_DAY
 
 MODEL = "an estimate of the model, replayed from the log"
 OURS = "a rule of this program (ours)"
@@ -28,6 +37,12 @@ READ: Mapping[str, str] = MappingProxyType({
     "worms_kg": "worms", "castings_kg": "castings",
 })  # fmt: skip
 """What is read, in words."""
+WAYS: Mapping[str, str] = MappingProxyType({
+    "dried": "dried off", "ran": "ran out below", "taken": "taken out", "rotting": "made as food rots",
+    "burned": "eaten or rotted away into the air", "put_right": "put right by readings",
+})  # fmt: skip
+"""How what was put in goes, and what comes besides."""
+NO_WAYS: Mapping[str, float] = MappingProxyType({})
 
 
 def model(name: str, value: float, unit: str, said: str = "", note: str = "") -> Quantity:
@@ -109,34 +124,54 @@ class Opening:
         name = "half" if self.scene.bin.sideways else "tray"
         return tuple(model(f"{name}_{number}", of(part), unit) for number, part in enumerate(self.bed.parts, start=1))
 
-    def left(self, part: Quantity, put: Working | None, words: str, plain: str) -> Quantity:
-        """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in."""
+    def left(
+        self, part: Quantity, put: Working | None, words: str, plain: str, ways: Mapping[str, float] = NO_WAYS
+    ) -> Quantity:
+        """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in.
+
+        ``ways`` are the books of the model: kg that came (or, below zero, went) by each named way.
+        """
         if put is None or put.value <= LEFT_BY_ROUNDING:
             return part
         share = model("left", part.value / put.value, "fraction", words, "of all that was put in")
+        if went := {way: kg / put.value for way, kg in ways.items() if abs(kg) > LEFT_BY_ROUNDING * put.value}:
+            went["put_right"] = share.value - 1.0 - sum(went.values())
+            told = tuple(model(way, abs(each), "fraction", WAYS[way]) for way, each in went.items())
+            formula = "1" + "".join(f" {'-' if each < 0 else '+'} {way}" for way, each in went.items())
+            why = "Of a hundred parts put in: those that left by each way, and those that came by another."
+            share = opens("left", made(f"Part {words}", "fraction", formula, told, plain=why), words, share.note)
         title = part.words[:1].upper() + part.words[1:]
         working = made(title, "kg", "put_in * left", (opens("put_in", put, "all put in"), share), plain=plain)
         return opens(part.name, working, part.said, part.note)
 
     def of_log(
-        self, what: str, part: Quantity, words: str, pace: Pace | None = None, more: Iterable[Quantity] = ()
+        self,
+        what: str,
+        part: Quantity,
+        words: str,
+        pace: Pace | None = None,
+        more: Iterable[Quantity] = (),
+        ways: Mapping[str, float] = NO_WAYS,
     ) -> Quantity:
         """The same of food and bedding, ``what`` as in ``heap.put_in``; with ``pace`` of such food alone."""
         lines = self._heap if pace is None else heap.given(self._heap, pace)
         put = heap.put_in(what, lines, title=f"All put in: {part.words}", more=tuple(more))
         plain = "Of what you put in so much is left. The rest was eaten, rotted, dried off, or taken out."
-        return self.left(part, put, words, plain)
+        return self.left(part, put, words, plain, ways)
 
     @cached_property
     def water(self) -> Quantity:
         """All water."""
         kg = model("water", self.all(lambda part: part.water_kg), "kg")
-        return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries))
+        held = self.scene.past.replay.balance
+        went = {"dried": -held.evaporated, "ran": -held.drained, "taken": -held.taken_out.water, "rotting": held.made}
+        return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries), ways=went)
 
     @cached_property
     def dry(self) -> Quantity:
         """All dry matter, worms left out."""
-        return self.of_log("dry", model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), "still there")
+        kg, held = model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), self.scene.past.replay.balance
+        return self.of_log("dry", kg, "still there", ways={"burned": -held.burned, "taken": -held.taken_out.dry})
 
     @cached_property
     def dry_castings(self) -> Quantity:
@@ -199,3 +234,91 @@ class Opening:
         plain = "The room that feed, bedding and castings take, over the surface. 1000 L are 1 m3."
         of = made("", "m", formula, inputs)
         return self.figure("Depth of the contents", self.today.contents_m, of, plain, ("contents_m",))
+
+
+AIR_DAYS = 180
+"""Days that tell whether the bin is under a warning still."""
+NO_END_M = 50
+"""Stands for a reach without end."""
+HEIGHT = ("contents_m", "total_kg")
+
+
+class AirOpening(Opening):
+    """Figures of the compartment in which air is shortest."""
+
+    @property
+    def _worst(self) -> Inside:
+        return self.bed.parts[self.bed.worst]
+
+    @cached_property
+    def _room(self) -> Quantity:
+        deep = model("depth", self._worst.depth_m, "m", "how deep it lies")
+        source, plain = "by definition; 1000 L are 1 m3", "As a box: how deep it lies, times the surface."
+        room = made("Room that the contents take", "L", "1000 * depth * surface", (deep, self.surface), source, plain)
+        return opens("room", room)
+
+    @cached_property
+    def free_air(self) -> Working:
+        """Pores."""
+        inputs = (*self.solids(self._worst), self._room)
+        of = made("", "fraction", f"1 - ({FILLED}) / room", inputs, COMPOST_PARTICLES.source)
+        plain = "The part of the room that neither solids nor water fill."
+        return self.figure("Free air space", self.today.free_air_space, of, plain, HEIGHT)
+
+    @cached_property
+    def air_reach(self) -> Working:
+        """How deep oxygen gets against what burns."""
+        burning = model("burning", self._worst.needs_kg_day, "kg a day", "dry matter that burns", "with air enough")
+        needs = book("needs", OXYGEN_PER_BURNED, "kg", "oxygen needed", "for each kg that burns", AIR_SOURCE)
+        used = made(
+            "Oxygen used up in a day", "g a day", "1000 * needs * burning", (needs, burning), AIR_SOURCE,
+            "What worms and microbes breathe. 1000 g are 1 kg.",
+        )  # fmt: skip
+        speed = book("speed", OXYGEN_DIFFUSIVITY_M2_S * 1e4, "cm2 a second", "spread", "in free air", AIR_SOURCE)
+        seconds = book("seconds", SECONDS_A_DAY, "s", "seconds in a day", "", "by definition")
+        spread = made(
+            "How fast oxygen spreads", "m2 a day", "speed * seconds / 10000", (speed, seconds), AIR_SOURCE,
+            "Oxygen drifts through still air. 10000 cm2 are 1 m2.",
+        )  # fmt: skip
+        inputs: tuple[Quantity, ...] = (
+            opens("spread", spread, "spread of oxygen"), opens("pores", self.free_air, "free air space"),
+            book("oxygen", 1000 * OXYGEN_IN_AIR_KG_M3, "g a m3", "oxygen in air", "", AIR_SOURCE), self._room,
+            opens("used", used, "oxygen used up"),
+        )  # fmt: skip
+        formula = f"min({NO_END_M}, sqrt(2 * spread * pores * pores * oxygen * room / 1000 / used))"
+        if burning.value <= LEFT_BY_ROUNDING:
+            formula, inputs = str(NO_END_M), ()
+        plain = f"How deep air gets from the top before it is used up. {NO_END_M} m stands for no end."
+        of = made("", "m", formula, inputs, AIR_SOURCE)
+        return self.figure("Air reach", self.today.air_reach_m, of, plain, HEIGHT)
+
+    @cached_property
+    def air(self) -> Working:
+        """The share of the depth that the gauge shows, and so what the bin is judged by."""
+        limit, _, share = share_told(self.scene.past.days[-AIR_DAYS:], self.scene.bin.footprint_m2)
+        deep = max(self.today.contents_m.p50, 1e-6)
+        inputs = [opens("reach", self.air_reach), opens("depth", self.depth)]
+        formula, source = "min(1, reach / depth)" if self.depth.value > 1e-6 else "1", AIR_SOURCE
+        if limit is limits.AIR_CAREFUL:
+            formula, source = "min(1, reach / depth * clear)", limit.source
+            inputs.append(opens("clear", self._clear(limit.source), "part of its way that is clear"))
+        share = share or self.today.air_reach_m.times(1.0 / deep)
+        band = Band(*(min(1.0, each) for each in (share.p10, share.p50, share.p90)))
+        of = made("", "fraction", formula, inputs if formula != "1" else (), source)
+        plain = "Air seeps in from the top and is used on the way. 100 % is air to the floor of the bin."
+        return self.figure("Air to depth", band, of, plain, HEIGHT)
+
+    def _clear(self, source: str) -> Working:
+        """How much of its way water leaves to air (Papendick & Campbell 1981)."""
+        pores = opens("pores", self.free_air, "free air space")
+        filled = made(
+            "The part of the room that water fills", "fraction", "total * moisture / (1000 * surface * depth)",
+            (opens("total", self.total, "mass of the contents"), opens("moisture", self.moisture), self.surface,
+             opens("depth", self.depth)),
+            "by definition; 1000 kg of water are 1 m3", "Water in the pores keeps air out.",
+        )  # fmt: skip
+        formula, inputs = "min(1, pores ** (2 / 3) / min(1, pores + filled))", [pores, opens("filled", filled)]
+        if pores.value + filled.value <= LEFT_BY_ROUNDING:
+            formula, inputs = "1", []
+        plain = "In a wet bed the pores are cut off from each other."
+        return made("How much of its way water leaves to air", "fraction", formula, inputs, source, plain)

@@ -8,7 +8,7 @@ from wormbin.advice.evidence import name_of
 from wormbin.advice.judgement import level
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.strata import Section
-from wormbin.farm.bins.charts import charts
+from wormbin.farm.bins.ahead import charts
 from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.bins.many import many_words
 from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind

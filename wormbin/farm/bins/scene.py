@@ -15,8 +15,8 @@ from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.food import food_log
 from wormbin.advice.judgement import Judgement, judge
 from wormbin.advice.rations import Ration, new_bed_share
-from wormbin.advice.rules.given import BACK_DAYS, BACK_SHARE
-from wormbin.advice.rules.wet_to_come import WetToCome, wet_to_come
+from wormbin.advice.rules.feeding import BACK_DAYS, BACK_SHARE
+from wormbin.advice.rules.moisture import WetToCome, wet_to_come
 from wormbin.advice.trays import Tray, part_name, tray_to_feed, trays
 from wormbin.farm.bins.harvest import Coming, next_harvest
 from wormbin.farm.bins.past import Past, days_of
@@ -373,16 +373,16 @@ class Scene:
         return self if days == self.ahead_days else replace(self, ahead_days=days)
 
     def back_to(self, begins: date) -> Scene:
-        """The scene with its days back to ``begins``: of a long log only a part is kept, and the rest replayed."""
+        """The scene with its days and courses back to ``begins``: only a part of them is kept, the rest is replayed."""
         past, kept = self.past, self.past.days.first_on()
-        if kept is not None and kept <= begins:
+        if kept is not None and max(kept, past.replay.began) <= begins:
             return self
         run = replay(self.bin, past.entries, self.table, past.until, away=self.settings.away)
         earlier = days_of(run).before(kept) if kept is not None else days_of(run)
         judged = [each for each in run.judged if kept is not None and each.when.date() < kept]
         held = past.judged if kept is None else tuple(each for each in past.judged if each.when.date() >= kept)
         days = earlier.and_then(past.days) if kept is not None else earlier
-        return replace(self, past=Past(past.replay, days, (*judged, *held), past.entries, past.until))
+        return replace(self, past=Past(run, days, (*judged, *held), past.entries, past.until))
 
     def at(self, on: date) -> Day:
         """The bin at the end of a day that is over, the first one known for a day before it."""

@@ -14,9 +14,8 @@ from wormbin.advice import limits
 from wormbin.advice.clock import crossing
 from wormbin.advice.rations import WAITING_COUNTS
 from wormbin.advice.rules.silence import is_empty
-from wormbin.farm.bins.air_opening import AirOpening
 from wormbin.farm.bins.gauges import PH_DAYS, SHARES, latest_ph
-from wormbin.farm.bins.opening import MODEL, added, book, made, model, opens, setting
+from wormbin.farm.bins.opening import MODEL, AirOpening, added, book, made, model, opens, setting
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working
 from wormbin.materials.material import Pace

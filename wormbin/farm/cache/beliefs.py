@@ -77,12 +77,7 @@ class Beliefs:
         fresh = {belief.on: belief for belief in (*fitting, *now.beliefs)}
         beliefs = [fresh[on] for on in sorted(fresh)][-KEPT_BELIEFS:]
         newest = beliefs[-1].on
-        update = _Kept(
-            beliefs,
-            days.before(newest),
-            [each for each in past.judged if each.when.date() < newest],
-            mark,
-        )
+        update = _Kept(beliefs, days.before(newest), [each for each in past.judged if each.when.date() < newest], mark)
         known = {belief.mark for belief in kept.beliefs}
         if any(belief.mark not in known for belief in update.beliefs):
             self._save(one.key, update)

@@ -24,8 +24,9 @@ if TYPE_CHECKING:
     from wormbin.farm.bins.past import Past
     from wormbin.farm.bins.scene import Scene
     from wormbin.farm.cache.beliefs import Beliefs
+    from wormbin.farm.cache.counted import Counted
     from wormbin.farm.session import Session
-    from wormbin.farm.views.layout import Layout
+    from wormbin.farm.views.round import Layout
     from wormbin.materials.table import MaterialTable
     from wormbin.schedule.pace import Pace
 
@@ -59,6 +60,13 @@ class Cache:
         """What falls due at the bins."""
         return Rows(self._session.store.desk, DUES)
 
+    @cached_property
+    def counted(self) -> Counted:
+        """The lines of all logs that the books count with."""
+        from wormbin.farm.cache.counted import Counted
+
+        return Counted(self._session)
+
     def table(self) -> MaterialTable:
         """The material table with the keeper's own values over it."""
         from wormbin.materials.table import default_table
@@ -77,7 +85,7 @@ class Cache:
 
         key = (session.store.revision(), settings.on_hand)
         if self._stock is None or self._stock[0] != key:
-            self._stock = (key, left(settings.on_hand, (log for _, log in session.logs)))
+            self._stock = (key, left(settings.on_hand, (log for _, log in self.counted)))
         return replace(settings, on_hand=self._stock[1])
 
     def cure_days(self, on: date | None = None) -> int | None:
@@ -98,7 +106,7 @@ class Cache:
         return self._cured[1]
 
     def compared_until(self, key: str, on: date) -> date | None:
-        """The last day of the comparison that a bin is in on a day; None while it is in none. Reads every log."""
+        """The last day of the comparison that a bin is in on a day; None while it is in none."""
         from wormbin.farm.comparisons import lines, until
 
         revision = self._session.store.revision()
@@ -114,12 +122,23 @@ class Cache:
         key = (session.store.revision(), until)
         if self._larder is None or self._larder[0] != key:
             lines = session.store.lot_lines()
-            logs = {one.key: log for one, log in session.logs} if any(line.about == "load" for line in lines) else {}
+            logs = {one.key: log for one, log in self.counted} if any(line.about == "load" for line in lines) else {}
             if until is not None:
                 lines = tuple(line for line in lines if line.when.date() <= until)
                 logs = {name: tuple(each for each in log if each.when.date() <= until) for name, log in logs.items()}
             self._larder = (key, larder(lines, logs))
         return self._larder[1]
+
+    def tested(self, material: str, on: date) -> float | None:
+        """The moisture of the load that a material is taken from on a day; None where it was not tested."""
+        from wormbin.records.kinds.castings import Load
+
+        with suppress(StoreError):  # the bins stay usable
+            lines = self._session.store.lot_lines()
+            if any(isinstance(line.what, Load) and line.what.moisture is not None for line in lines):
+                load = self.larder(None if on >= self._session.clock().date() else on).gives(material)
+                return load.moisture if load is not None else None
+        return None
 
     def pace(self, today: date) -> Pace:
         """How long the keeper's own work takes, from all lines before ``today``; told once a day."""
@@ -133,7 +152,7 @@ class Cache:
 
     def laid(self, on: date | None, day: date) -> Layout | None:
         """How the work on all bins was laid out for a day, when that has been worked out."""
-        from wormbin.farm.views.layout import Layout
+        from wormbin.farm.views.round import Layout
 
         asked = on or self._session.asked_on
         return self.rows.get(Layout, "" if asked is None else asked.isoformat(), day.isoformat())

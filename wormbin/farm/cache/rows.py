@@ -18,8 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from wormbin import __version__
 from wormbin.exchange.calendar import Due
-from wormbin.farm.views.layout import Layout
-from wormbin.farm.views.round import ComingRow, RoundRow
+from wormbin.farm.views.round import ComingRow, Layout, RoundRow
 from wormbin.process.version import VERSION
 from wormbin.records.shapes import shape_of
 from wormbin.store import stamps, worked_out

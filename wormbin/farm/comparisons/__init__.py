@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from wormbin.measures import parse_date
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.entries import Comparison, Entry, standing
+from wormbin.records.entries import Comparison, Entry
 from wormbin.records.habits import fed_kg
 from wormbin.records.kinds.log import Measured
 
@@ -27,7 +27,7 @@ SIDE_BY_SIDE = "how do they differ?"
 
 def lines(session: Session) -> tuple[Entry, ...]:
     """The lines that stand and begin a comparison, the latest last."""
-    found = [e for _, log in session.logs for e in standing(log) if isinstance(e.what, Comparison)]
+    found = [e for _, log in session.cache.counted for e in log if isinstance(e.what, Comparison)]
     return tuple(sorted(found, key=lambda each: (each.when, each.id)))
 
 
@@ -63,10 +63,13 @@ def compare(
         whole = f"There is no comparison yet: {held}name two bins (compare paper leaves), or begin one (comparison)."
         raise RefusedError(Problem("compare", " ".join(bins), "two bins", "paper leaves", whole=whole))
     ones = [session.bin(key) for key in dict.fromkeys(keys)]
-    what = line.what if line is not None and isinstance(line.what, Comparison) else None
+    what = _what(line)
     begins = parse_date(first, today, "--from") if first else line.when.date() if line else None
     begins = max(*(one.started for one in ones), begins or today - timedelta(days=USUAL_DAYS - 1))
     ends = parse_date(last, today, "--until", toward="future") if last else what.until if what else today
+    if ends <= begins and not (first or last):
+        whole = f"They stand side by side from {begins.isoformat()} on: come back the day after."
+        raise RefusedError(Problem("compare", "", "a day later", whole=whole))
     if ends <= begins:
         allowed = f"a day after {begins.isoformat()}, when it begins"
         raise RefusedError(Problem("--until", ends.isoformat(), allowed, today.isoformat()))
@@ -77,8 +80,12 @@ def compare(
     return _view(scenes, line, chosen, begins, ends)
 
 
+def _what(line: Entry | None) -> Comparison | None:
+    return line.what if line is not None and isinstance(line.what, Comparison) else None
+
+
 def _others(line: Entry) -> tuple[str, ...]:
-    return line.what.others if isinstance(line.what, Comparison) else ()
+    return what.others if (what := _what(line)) else ()
 
 
 def _about(words: str) -> Measured | None:
@@ -93,19 +100,16 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
     from wormbin.farm.comparisons.told import agree_words, harvest_words
     from wormbin.farm.views.comparison import ComparisonView
 
-    on, units = scenes[0].on, scenes[0].settings.units.value
-    what = line.what if line is not None and isinstance(line.what, Comparison) else None
+    on, units, what = scenes[0].on, scenes[0].settings.units.value, _what(line)
     order = (chosen, *(each for each in Measured if each is not chosen))
     differences = [
-        difference(
-            about, scenes[0], other, begins, ends, main=about is chosen, line=line.id if line is not None else ""
-        )
+        difference(about, scenes[0], other, begins, ends, main=about is chosen, line=line.id if line else "")
         for about in order
         for other in scenes[1:]
     ]
     main = differences[0]
     return ComparisonView(
-        entry=line.id if line is not None else "",
+        entry=line.id if line else "",
         question=what.question if what is not None else SIDE_BY_SIDE,
         same=what.same if what is not None else (),
         first=begins,

@@ -6,15 +6,17 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from math import hypot
+from math import sqrt
 from statistics import fmean
 from typing import TYPE_CHECKING
 
 from wormbin.drawing.series import Point, Series
-from wormbin.farm.bins.charts import charts
+from wormbin.farm.bins.ahead import charts
 from wormbin.farm.comparisons.told import TOLD, Told, can_be_told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
+from wormbin.process.apart import courses, covariance
+from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.constants import TENTH_SD
 from wormbin.science.paired import LEAST_WEEKS, WITHIN, WITHIN_EARLY, Paired, paired
@@ -123,21 +125,33 @@ def weekly(mine: Mapping[date, float], theirs: Mapping[date, float], begins: dat
 def _made(told: Told, about: Measured, one: Scene, other: Scene, begins: date) -> tuple[Band, float]:
     """The difference of the estimates on the last day, and the mean of both; of what is worked off, since the start.
 
-    The two are taken as if they erred each by itself. What the model has wrong for both falls out of the difference, so
-    that the interval is rather too wide than too narrow.
+    Of what both bins have in common (``process/apart``) the courses are held against each other one by one, so that it
+    falls out of the difference; all else is taken to err in each by itself.
     """
     mine, theirs = (_estimate(told, about, scene, begins) for scene in (one, other))
+    looks = ([each for each in scene.past.replay.looks if each.on >= begins] for scene in (one, other))
+    common = covariance(*(courses(each, told.figure) for each in looks)) * TENTH_SD**2
     p50 = mine.p50 - theirs.p50
-    low = hypot(mine.p50 - mine.p10, theirs.p90 - theirs.p50) * _95_OF_80
-    high = hypot(mine.p90 - mine.p50, theirs.p50 - theirs.p10) * _95_OF_80
+    low = _apart(mine.p50 - mine.p10, theirs.p90 - theirs.p50, common)
+    high = _apart(mine.p90 - mine.p50, theirs.p50 - theirs.p10, common)
     return Band(p50 - low, p50, p50 + high), (mine.p50 + theirs.p50) / 2
+
+
+def _apart(mine: float, theirs: float, common: float) -> float:
+    """Half the width of the difference's interval, of those of two bands and how far they go together."""
+    return sqrt(max((mine - theirs) ** 2, mine * mine + theirs * theirs - 2.0 * common)) * _95_OF_80
 
 
 def _estimate(told: Told, about: Measured, scene: Scene, begins: date) -> Band:
     if about is not Measured.WORKED:
-        return told.of(scene.past.today)
-    days = [told.of(day) for day in scene.past.days if day.on >= begins]
+        return _of(told, scene.past.today)
+    days = [_of(told, day) for day in scene.past.days if day.on >= begins]
     return Band(*(sum(getattr(band, name) for band in days) for name in ("p10", "p50", "p90")))
+
+
+def _of(told: Told, day: Day) -> Band:
+    band: Band = getattr(day, told.figure)
+    return band
 
 
 def verdict_of(pair: Paired | None, sure: float, matters: float, *, over: bool) -> tuple[Verdict, int | None]:
@@ -165,7 +179,7 @@ def _charts(about: Measured, told: Told, scenes: Sequence[Scene], begins: date) 
             total, past = Band.exactly(0.0), []
             for day in scene.past.days:
                 if day.on >= begins:
-                    more = told.of(day)
+                    more = _of(told, day)
                     total = Band(total.p10 + more.p10, total.p50 + more.p50, total.p90 + more.p90)
                     past.append(Point(day.on, total))
             series = Series(past=tuple(past), code="worked", title=told.title, unit="kg")

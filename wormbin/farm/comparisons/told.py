@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -13,7 +13,6 @@ from wormbin.figures import Band
 from wormbin.measures import counted
 from wormbin.measures.dates import day_words
 from wormbin.measures.units import INCH_M, POUND_KG
-from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured
 from wormbin.science.paired import LEAST_WEEKS, USUAL, Paired
 
@@ -26,14 +25,14 @@ class Told:
     """How one quantity is read, worked out and told. ``matters`` is the least difference worth telling, in ``unit``,
     and ``alike`` how far boxes kept alike lie apart for good (standard deviation; ours, after the made-up bins of
     ``tests/benchmarks/comparing``); with ``share`` both are shares of the mean of both bins. ``carry`` is how much of a
-    week's difference usually carries over to the next. ``read`` is a judged quantity, "" where none can be read;
-    ``by`` says how it is read."""
+    week's difference usually carries over to the next. ``read`` is a judged quantity, "" where none can be read,
+    ``figure`` a band of ``Day``; ``by`` says how it is read."""
 
     title: str
     chart: str
     unit: str
     read: str
-    of: Callable[[Day], Band]
+    figure: str
     matters: float
     alike: float
     words: str
@@ -46,32 +45,32 @@ class Told:
 
 TOLD = {
     Measured.WORKED: Told(
-        "feed worked off", "worked", "fraction", "left", lambda day: day.processed_kg_day, 0.10, 0.025,
+        "feed worked off", "worked", "fraction", "left", "processed_kg_day", 0.10, 0.025,
         "{more} had {by} less of its last feeding left than {less}", sign=-1.0, made_unit="kg",
         by="what is left of a feeding (--left)",
     ),
     Measured.CASTINGS: Told(
-        "castings share", "castings", "fraction", "", lambda day: day.castings_share, 0.05, 0.0,
+        "castings share", "castings", "fraction", "", "castings_share", 0.05, 0.0,
         "{more} is {by} further with its castings than {less}",
     ),
     Measured.MOISTURE: Told(
-        "moisture", "moisture", "fraction", "moisture", lambda day: day.moisture, 0.03, 0.008,
+        "moisture", "moisture", "fraction", "moisture", "moisture", 0.03, 0.008,
         "{more} was {by} wetter than {less}", by="moisture (--moisture, or --squeeze in both)",
     ),
     Measured.TEMPERATURE: Told(
-        "temperature", "temp", "degC", "temp_c", lambda day: day.temp_c, 1.0, 0.3, "{more} was {by} warmer than {less}",
+        "temperature", "temp", "degC", "temp_c", "temp_c", 1.0, 0.3, "{more} was {by} warmer than {less}",
         by="the bed's temperature (--temp)",
     ),
     Measured.WORMS: Told(
-        "worms", "worms", "kg", "worms_kg", lambda day: day.worms_kg, 0.20, 0.03,
+        "worms", "worms", "kg", "worms_kg", "worms_kg", 0.20, 0.03,
         "{more} held {by} more worms than {less}", share=True, by="counted worms (survey)",
     ),
     Measured.DEPTH: Told(
-        "depth", "depth", "m", "contents_m", lambda day: day.contents_m, 0.015, 0.005,
+        "depth", "depth", "m", "contents_m", "contents_m", 0.015, 0.005,
         "{more} stood {by} deeper than {less}", by="depth by the ruler (--depth)",
     ),
     Measured.WEIGHT: Told(
-        "weight", "weight", "kg", "total_kg", lambda day: day.total_kg, 0.10, 0.05,
+        "weight", "weight", "kg", "total_kg", "total_kg", 0.10, 0.05,
         "{more} weighed {by} more than {less}", share=True, by="weight (weigh)", carry=0.6,
     ),
 }  # fmt: skip
@@ -135,7 +134,7 @@ def read_words(
         late = f" {_late(line, more, ends, on)}" if line and more and on + timedelta(weeks=more) > ends else ""
         if had < LEAST_WEEKS:
             so_far = f"What counts is {told.by}, read in both: {counted(had, 'week')} so far."
-            return f"Not yet: {weeks} are needed. {so_far}{late}"
+            return f"Not yet: {weeks} {'is' if more == 1 else 'are'} needed. {so_far}{late}"
         if more is None:
             short = f"Not yet: these readings would not show {least} within half a year."
             return f"{short} Read both more often each week, or keep two bins of each."

@@ -18,13 +18,7 @@ if TYPE_CHECKING:
 
 
 def lines(
-    session: Session,
-    bin: str,
-    *,
-    kind: str = "",
-    word: str = "",
-    until: date | None = None,
-    struck: bool = True,
+    session: Session, bin: str, *, kind: str = "", word: str = "", until: date | None = None, struck: bool = True
 ) -> Sequence[LogLine]:
     """The log, newest last; words are made as lines are asked for, so years cost nothing."""
     from wormbin.farm.words.log import LogView, fits, replaced_by
@@ -80,4 +74,5 @@ def ledger_of(session: Session) -> Ledger:
     """The log, to be written in."""
     from wormbin.farm.logbook.ledger import Ledger
 
-    return Ledger(session.store, session.farm(), session.table, session.clock(), session.units, session.random)
+    farm, table, now = session.farm(), session.table, session.clock()
+    return Ledger(session.store, farm, table, now, session.units, session.random, session.cache.tested)

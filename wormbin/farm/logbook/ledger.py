@@ -6,16 +6,15 @@ import os
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from wormbin.farm.errors import not_closed
 from wormbin.farm.heading import Head, Heading, read_heading, read_moment
 from wormbin.farm.session import find_bin
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.words.log import words_of
-from wormbin.farm.words.righting import OVEN, put_right
 from wormbin.farm.words.spoken import Spoken, oven_weights
-from wormbin.farm.words.typed import typed_fields
+from wormbin.farm.words.typed import OVEN, put_right, typed_fields
 from wormbin.farm.words.unlikely import unlikely
 from wormbin.materials.table import MaterialTable
 from wormbin.records.bins import NOTHING_MORE, Bin
@@ -28,6 +27,7 @@ from wormbin.records.entries import (
     Harvest,
     Kind,
     Note,
+    Portion,
     Stocking,
     Watering,
     What,
@@ -56,6 +56,8 @@ class Ledger:
     now: datetime
     units: str
     random: Callable[[int], bytes] = os.urandom
+    tested: Callable[[str, date], float | None] = lambda _material, _on: None
+    """The moisture (fraction) of the load that a material is taken from on a day, where it was tested."""
     doubt: Callable[[Bin, Sequence[Entry], str], None] | None = None
     """Asked before anything is saved; raises DoubtedError when a line can hardly be."""
 
@@ -106,10 +108,18 @@ class Ledger:
                 day_only=head.day_only,
                 extra=extra or NOTHING_MORE,
             )
+            if not head.replaces and isinstance(what, Feeding | Bedding):
+                entry = replace(entry, what=type(what)(tuple(self._as_tested(each, head) for each in what.portions)))
             if head.replaces and place == 0:
                 entry = put_right(entry, self.store.find(head.replaces), self.spoken, self.units)
             made.append(admit_entry(entry, self.farm.bins, self.now))
         return tuple(made)
+
+    def _as_tested(self, portion: Portion, head: Head) -> Portion:
+        """A portion with the moisture of its load, where that was tested and nobody said another."""
+        if portion.moisture is not None:
+            return portion
+        return replace(portion, moisture=self.tested(portion.material, head.when.date()))
 
     def save(self, one: Bin, entries: Sequence[Entry], replaces: str, warnings: tuple[str, ...] = ()) -> Recorded:
         """Write entries, durable before this returns; the wrong line is struck when they amend one."""

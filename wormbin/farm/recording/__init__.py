@@ -30,11 +30,7 @@ _WHAT = {"imported": "the import", "started": "the start of a bin"}
 
 
 def preview_survey(
-    session: Session,
-    bin: str,
-    samples: Sequence[str],
-    sample_area: str,
-    heading: Heading = NOW,
+    session: Session, bin: str, samples: Sequence[str], sample_area: str, heading: Heading = NOW
 ) -> SurveyView:
     """The interval so far, and how many samples more would halve it."""
     from wormbin.farm.recording.held_against import survey_view

@@ -49,7 +49,7 @@ def write_page(name: str, lines: Sequence[str]) -> Path:
         path = named(name, "file", example)
         if path.exists():
             raise RefusedError(Problem("file", name, "a name that is not taken: that file is there already", example))
-        hand_out(path, "\n".join(line.rstrip() for line in lines) + "\n")
+        hand_out({path: "\n".join(line.rstrip() for line in lines) + "\n"})
     except (OSError, StoreError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise RefusedError(Problem("file", name, f"a place that can be written to ({reason})", example)) from None

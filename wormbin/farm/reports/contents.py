@@ -143,7 +143,7 @@ def _period(one: Bin, first: str, last: str, today: date) -> tuple[date, date]:
 
 
 def _charts(scene: Scene) -> tuple[Series, ...]:
-    from wormbin.farm.bins.charts import charts
+    from wormbin.farm.bins.ahead import charts
 
     return tuple(each for each in charts(scene) if each.code in CHARTED)
 

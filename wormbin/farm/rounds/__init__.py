@@ -106,8 +106,8 @@ def calendar(session: Session, on: date | None = None, *, days: int = 60, before
     ``before`` is the file handed out before: what it has from today on and does not stand any more is called off.
     """
     from wormbin.exchange import calendar as files
-    from wormbin.farm.rounds.layout import promised
     from wormbin.farm.rounds.week import by_rounds
+    from wormbin.farm.rounds.workdays import promised
     from wormbin.farm.turns import by_day
 
     names, today = {one.key: one.name for one in session.bins()}, session.moment(on).date()
@@ -122,7 +122,7 @@ def due_at(session: Session, on: date | None = None, days: int = 60) -> tuple[Du
     from wormbin.farm.cache.rows import Dues
     from wormbin.farm.rounds.fill import DUE_DAYS
     from wormbin.farm.rounds.week import dues, meals
-    from wormbin.farm.views.layout import put_off
+    from wormbin.farm.views.round import put_off
 
     def _dues(scene: Scene, ahead: int) -> Dues:
         return Dues(scene.bin.key, tuple(dues(scene, ahead)), meals(scene))

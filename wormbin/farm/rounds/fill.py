@@ -10,10 +10,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from wormbin.farm.cache.rows import ComingRows, Dues
-from wormbin.farm.rounds.layout import layout
+from wormbin.farm.rounds.workdays import layout
 from wormbin.farm.views.bin import TroubledBin
-from wormbin.farm.views.layout import Layout
-from wormbin.farm.views.round import RoundRow
+from wormbin.farm.views.round import Layout, RoundRow
 from wormbin.records.bins import Bin
 from wormbin.store import Flaw, StoreError, stamps
 

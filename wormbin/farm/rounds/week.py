@@ -11,7 +11,7 @@ from wormbin.exchange.calendar import Due
 from wormbin.farm.bins.row import AWAY_AHEAD, also, do_now, headline, mind, steps_now
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.cache.rows import Meal
-from wormbin.farm.views.layout import Layout
+from wormbin.farm.views.round import Layout
 from wormbin.measures import mass
 from wormbin.measures.dates import day_words
 from wormbin.schedule.days import checks, is_away

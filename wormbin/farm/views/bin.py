@@ -185,8 +185,9 @@ class HarvestRow:
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
-    """What was saved: the ids of the entries, one sentence about it, and what to mind."""
+    """What was saved: the ids of the entries, a sentence about it, what to mind; ``into`` is where a bin went whole."""
 
     ids: tuple[str, ...]
     sentence: str
     warnings: tuple[str, ...] = ()
+    into: str = ""

@@ -25,7 +25,8 @@ def portion_words(portion: Portion, units: str, name: Callable[[str], str]) -> s
     weight = mass(portion.kg, units)
     kept = kept_words(portion.said, units)
     tail = f" ({weight})" if kept and not _is_weight(kept) else ""
-    return f"{kept or weight} {name(portion.material)}{tail}"
+    wet = "" if portion.moisture is None else f" at {percent(portion.moisture)} moisture"
+    return f"{kept or weight} {name(portion.material)}{tail}{wet}"
 
 
 def kept_words(said: str, units: str) -> str:

@@ -10,8 +10,7 @@ from wormbin.farm.words.names import DAYS, weekday_words, weekdays
 from wormbin.measures import parse_date, shown, tidy
 from wormbin.measures.dates import parse_last
 from wormbin.problems import Problem, RefusedError
-from wormbin.records.farms import Settings
-from wormbin.records.turns import JOBS, MOST_TOGETHER, Gone, Job, Swap, Turns
+from wormbin.records.farms import JOBS, MOST_TOGETHER, Gone, Job, Settings, Swap, Turns
 
 INSTEAD = " instead of "
 EXAMPLE = f"2026-10-05: Ana{INSTEAD}Ben"

@@ -11,12 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
-from wormbin.farm.missing import answered, asked
+from wormbin.farm.materials import answered, asked
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import MissingError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form, acting
-from wormbin.tui.showing import line_of, said
+from wormbin.tui.themes import line_of, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.page_lines import PageLines
 

@@ -16,13 +16,13 @@ from wormbin.farm import bins, logbook, rounds, turns
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.log import BY_KIND, Kind
 from wormbin.tui.bin_place import BinPlace
+from wormbin.tui.catalogue import screen
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import line_of, said
-from wormbin.tui.widgets.key_line import KeyLine
-from wormbin.tui.widgets.now_place import NowPlace
-from wormbin.tui.widgets.parts import Row
-from wormbin.tui.widgets.tab_line import TabLine
+from wormbin.tui.themes import line_of, said
+from wormbin.tui.widgets.do_now import NowPlace
+from wormbin.tui.widgets.key_line import KeyLine, TabLine
+from wormbin.tui.widgets.page_lines import Row
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from wormbin.farm.views.round import RoundRow
     from wormbin.figures import Working
     from wormbin.tui.widgets.charts import AheadPlace, Range
-    from wormbin.tui.widgets.gauges import Gauges
     from wormbin.tui.widgets.log_place import LogPlace
+    from wormbin.tui.widgets.pictures import Gauges
 
 TABS = (("now", "n", "now"), ("ahead", "a", "outlook"), ("log", "l", "log"), ("sums", "o", "numbers explained"))
 
@@ -75,6 +75,12 @@ class BinScreen(BinPlace):
         self._turns = ""
         self._guessed = False
         self._numbers: Sequence[tuple[str, Working]] = ()
+
+    def written(self, recorded: Recorded | None) -> None:
+        """After a join go on to the bin that it all went into."""
+        super().written(recorded)
+        if recorded is not None and recorded.into:
+            self.app.switch_screen(screen("bin", recorded.into))
 
     def compose(self) -> ComposeResult:
         """Head, tabs, and the place for what is to be done now; the other places come when they are gone to."""
@@ -242,7 +248,7 @@ class BinScreen(BinPlace):
 
     async def on_log_place_line_chosen(self, event: LogPlace.LineChosen) -> None:
         """Open a line, put it right, or strike it through."""
-        from wormbin.pages.log import log_line
+        from wormbin.pages.bin import log_line
         from wormbin.pages.page import lines
 
         line = event.line
@@ -282,7 +288,7 @@ class BinScreen(BinPlace):
         from wormbin.pages.bin import learned
         from wormbin.pages.page import GAP, Heading, lines
         from wormbin.pages.sums import list_row
-        from wormbin.tui.widgets.parts import Parts
+        from wormbin.tui.widgets.page_lines import Parts
 
         view, ascii = self.view, self.wormbin.ascii
         if view is None:
@@ -369,6 +375,6 @@ def _place(name: str) -> Widget:
         from wormbin.tui.widgets.log_place import LogPlace
 
         return LogPlace(id=name)
-    from wormbin.tui.widgets.parts import Parts
+    from wormbin.tui.widgets.page_lines import Parts
 
     return Parts(id=name)

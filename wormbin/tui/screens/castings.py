@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.lots import Lots
+from wormbin.farm.session import Session
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
@@ -18,11 +19,8 @@ from wormbin.pages.page import Page
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.tui.book import BookScreen, keys_of
-from wormbin.tui.showing import line_of
+from wormbin.tui.themes import line_of
 from wormbin.tui.widgets.line_list import LineList
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 NAMED_CELLS = 26
 """A lot's step and what is left of it take so much beside its name."""

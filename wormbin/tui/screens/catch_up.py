@@ -16,7 +16,7 @@ from wormbin.farm.recording.gaps import GapView
 from wormbin.farm.recording.lines import record_caught_up, record_not_known
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand, acting
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.themes import Piece, line_of, said
 from wormbin.tui.widgets.fields import WordField
 from wormbin.tui.widgets.line_list import LineList
 

@@ -69,9 +69,7 @@ class CheckForm(FilledForm):
     )
     KEYS = (("Tab", "next"), ("Backspace", "clears"))
     SHEET = "snug"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "save", "save", priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "save", "save", priority=True)]
 
     heading = "Check"
     draft_name = "check"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -18,6 +18,7 @@ from wormbin.farm import bins, feedings
 from wormbin.farm.errors import HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
@@ -26,12 +27,9 @@ from wormbin.problems import MissingError, Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Hand, acting
-from wormbin.tui.showing import lines_of
+from wormbin.tui.themes import lines_of
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.page_lines import PageLines
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 BEDDING_ALONE = "Bedding or water alone: Esc, then e."
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import BindingType
 
@@ -11,15 +11,13 @@ from wormbin.drawing.axes import day_month
 from wormbin.farm import feedstock
 from wormbin.farm.money import costs
 from wormbin.farm.orders import left_out, orders
+from wormbin.farm.session import Session
 from wormbin.farm.views.lots import PromiseView
 from wormbin.measures import mass
-from wormbin.pages import feedstock as pages, lots, money
+from wormbin.pages import feedstock as pages, lots, selling
 from wormbin.pages.page import GAP, Page, Sentence
 from wormbin.records.kinds.castings import LotKind
 from wormbin.tui.book import BookScreen, Entry, keys_of
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 
 class LoadsScreen(BookScreen):
@@ -97,10 +95,10 @@ class CostsScreen(BookScreen):
         """One of them."""
         view = costs(farm)
         if name == "bins":
-            return money.bins(view)
+            return selling.bins(view)
         if name == "entries":
-            return money.entries(view, farm.units)
-        return money.lots(view, farm.units) if name == "lots" else money.spans(view, farm.units)
+            return selling.entries(view, farm.units)
+        return selling.lots(view, farm.units) if name == "lots" else selling.spans(view, farm.units)
 
 
 class OrdersScreen(BookScreen):

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -15,14 +14,12 @@ from textual.widgets import Input
 from wormbin.farm import log_files
 from wormbin.farm.errors import StoppedError
 from wormbin.farm.heading import Heading
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form, acting
 from wormbin.tui.widgets.fields import Choice, ChoiceRow, WordField
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 Job = Callable[["Session", str, str, str], Recorded]
 
@@ -42,7 +39,7 @@ def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.lessons import write_sheets
+    from wormbin.farm.log_files import write_sheets
 
     return write_sheets(farm, Path(words or "lesson").expanduser())
 
@@ -84,7 +81,7 @@ def _close(farm: Session, key: str, words: str, by: str) -> Recorded:
 
 
 def _join(farm: Session, key: str, words: str, by: str) -> Recorded:
-    from wormbin.farm.joining import join
+    from wormbin.farm.particulars import join
 
     into, _, weighed = words.partition(":")
     return join(farm, key, into, weighed, Heading(by=by))

@@ -16,13 +16,12 @@ from wormbin.farm import mixes
 from wormbin.farm.materials import material_rows, set_material
 from wormbin.farm.views.bin import MaterialRow
 from wormbin.farm.views.proposals import MixView
-from wormbin.pages.feeding import mix
-from wormbin.pages.materials import material
+from wormbin.pages.feeding import material, mix
 from wormbin.pages.page import Sentence
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.place import Form, acting
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.themes import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import LateField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
@@ -125,11 +124,7 @@ class MaterialsScreen(Form[None]):
         lines.cursor = at
 
 
-FIELDS = (
-    ("add", "may be added", "leaves; straw"),
-    ("cn", "C:N aim", "25-30"),
-    ("moisture", "moisture % aim", "60"),
-)
+FIELDS = (("add", "may be added", "leaves; straw"), ("cn", "C:N aim", "25-30"), ("moisture", "moisture % aim", "60"))
 
 HINT: list[list[Piece]] = [[("Put things on: what they come to together will stand here.", "dim")]]
 

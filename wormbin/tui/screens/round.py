@@ -15,20 +15,12 @@ from textual.events import Resize, ScreenResume
 from textual.widgets import Input, Static
 
 from wormbin.farm import bins, rounds, turns
-from wormbin.pages.round_table import (
-    ORDERS,
-    SHOWN,
-    column_heads,
-    longest_name,
-    row_pieces,
-    summary,
-    waiting_pieces,
-)
+from wormbin.pages.round_table import ORDERS, SHOWN, column_heads, longest_name, row_pieces, summary, waiting_pieces
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.desk import FILL
 from wormbin.tui.place import Hand
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.themes import Piece, line_of, said
 from wormbin.tui.widgets.do_now import DoNow
 from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
@@ -38,7 +30,7 @@ if TYPE_CHECKING:
     from wormbin.farm.views.bin import TroubledBin
     from wormbin.farm.views.round import RoundRow
     from wormbin.records.bins import Bin
-    from wormbin.tui.widgets.glance import Glance
+    from wormbin.tui.widgets.charts import Glance
 
 FEW = 3
 """So many bins have room side by side on a wall, and on one page."""
@@ -317,7 +309,7 @@ class RoundScreen(BinPlace):
             return
         glance = self._glance()
         if glance is None:
-            from wormbin.tui.widgets.glance import Glance
+            from wormbin.tui.widgets.charts import Glance
 
             glance = Glance(id="glance")
             await self.mount(glance, after="#list")

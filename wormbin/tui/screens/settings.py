@@ -14,8 +14,7 @@ from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE
 from wormbin.tui.form import KEEPS
 from wormbin.tui.place import Form, acting
-from wormbin.tui.showing import Piece, lines_of
-from wormbin.tui.themes import THEMES
+from wormbin.tui.themes import THEMES, Piece, lines_of
 from wormbin.tui.widgets.fields import LateField
 from wormbin.tui.widgets.line_list import LineList
 

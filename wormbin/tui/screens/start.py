@@ -98,10 +98,7 @@ class StartForm(FilledForm):
                     yield ChoiceRow(label, choices, hands_on=True, room=15, id=name)
             with VerticalScroll(id="after", can_focus=False):
                 yield PageLines(
-                    [
-                        [("Measure the inside of the box.", "dim")],
-                        [("What to put in first will stand here.", "dim")],
-                    ],
+                    [[("Measure the inside of the box.", "dim")], [("What to put in first will stand here.", "dim")]],
                     id="effect",
                 )
         yield ChoiceRow("begin it now?", SURE, room=15, id=BEGIN)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -16,6 +16,7 @@ from wormbin.farm import recording
 from wormbin.farm.heading import Heading
 from wormbin.farm.lots import write_line
 from wormbin.farm.recording.lines import write
+from wormbin.farm.session import Session
 from wormbin.farm.views.bin import LogLine, Recorded
 from wormbin.measures import counted
 from wormbin.pages.futures import what_if
@@ -26,13 +27,10 @@ from wormbin.records.kinds.fields import Description, Of
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand, acting
-from wormbin.tui.showing import Piece, line_of, lines_of, said
+from wormbin.tui.themes import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
-
-if TYPE_CHECKING:
-    from wormbin.farm.session import Session
 
 
 class KindMenu(Form[Description[Kind]]):
@@ -47,7 +45,7 @@ class KindMenu(Form[Description[Kind]]):
             # Before the list's own letters, and before the next key is looked at.
             Binding(kind.page.key, f"pick({number})", kind.page.title, show=False, priority=True)
             for number, kind in enumerate(WRITTEN)
-        ),
+        )
     ]
 
     def parts(self) -> ComposeResult:

@@ -16,7 +16,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Label
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.themes import Piece, line_of, said
 
 Finish = Callable[[str], Awaitable[str | None]]
 

@@ -17,7 +17,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from wormbin.pages.lines import Piece, fitted
-from wormbin.tui.showing import rich_styles
+from wormbin.tui.themes import rich_styles
 
 KEPT = 600
 """Lines that are kept as they were drawn, some screens' worth."""

@@ -15,7 +15,7 @@ from textual.widgets import Input, Static
 from wormbin.drawing.marks import plain
 from wormbin.farm.views.bin import LogLine
 from wormbin.records.entries import Kind
-from wormbin.tui.showing import Piece, line_of, said
+from wormbin.tui.themes import Piece, line_of, said
 from wormbin.tui.widgets.line_list import LineList
 
 KINDS = ("", *(kind.value for kind in Kind))
