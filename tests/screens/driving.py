@@ -29,15 +29,18 @@ async def opened(farm: Session, size: tuple[int, int] = (80, 24), **how: Any) ->
 
 def still_filling(pilot: Driver) -> bool:
     """Whether the screen says that something on it is still being worked out."""
-    return shows(pilot, "orking out") or shows(pilot, "worked out …")
+    text = text_of(pilot)
+    return "orking out" in text or "worked out …" in text
 
 
 async def until(pilot: Driver, true: Callable[[], bool], what: str = "") -> None:
     """Wait for a condition; fails with what stands on the screen when it does not come."""
-    for _ in range(3000):
+    waits = 0.01
+    for _ in range(1000):
         if true():
             return
-        await pilot.pause(0.01)
+        await pilot.pause(waits)
+        waits = min(0.05, 1.2 * waits)  # reading a screen over and over takes the time of what is waited for
     raise AssertionError(f"never came: {what}\n{text_of(pilot)}")
 
 

@@ -154,6 +154,11 @@ def _room(case: Case, until: date, share: float) -> Ration:
         kg = layer
         bounds.append(("layer", kg, f"until it lies {length(limits.LAYER_MAX_M, units)} thick"))
         because.append(f"food should lie no thicker than {length(limits.LAYER_MAX_M, units)}")
+    lately, week = fed_kg(case.entries, case.on - timedelta(days=1), case.on), week_by_weight_kg(case)
+    if week - lately < kg:
+        kg = week - lately
+        bounds.append(("week", kg, "a week's food by the worms' weight, less what went in since yesterday"))
+        because.append(f"{mass(week, units)} in two days is the most: a week's food by the worms' weight")
     # What was given today is not yet a habit: it is a part of the step.
     step, most = step_up_kg(case.entries, case.on - timedelta(days=1), span), max(0.0, kg)
     if share >= 1 and step is not None and not _surveyed(case):
@@ -177,6 +182,11 @@ def _room(case: Case, until: date, share: float) -> Ration:
         waits_kg=waits,
         part=part,
     )
+
+
+def week_by_weight_kg(case: Case) -> float:
+    """A week's food at half the worms' weight a day, kg; what goes in within two days should be no more than that."""
+    return 7 * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50 * ramp_share(case, case.on)
 
 
 def _waits_kg(case: Case) -> float:

@@ -15,7 +15,16 @@ from wormbin.advice.evidence import Past, last_read, past, sure, waiting_words, 
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.limits import level_of
 from wormbin.advice.looks import left_now, left_read, of_looks
-from wormbin.advice.rations import AT_ONCE_DAYS, WEEK, Ration, hold, interval_days, ramp_ends, ramp_share
+from wormbin.advice.rations import (
+    AT_ONCE_DAYS,
+    WEEK,
+    Ration,
+    hold,
+    interval_days,
+    ramp_ends,
+    ramp_share,
+    week_by_weight_kg,
+)
 from wormbin.advice.trays import into
 from wormbin.advice.wording import day_words, days, length, mass, mass_band, percent, scooped, top, worth
 from wormbin.figures import Band, Level
@@ -282,8 +291,7 @@ def _at_once(case: Case) -> Finding | None:
     """More than a week's ration by the book, within two days: it heats and sours before it is eaten."""
     units = case.settings.units
     given = fed_kg(case.entries, case.on - timedelta(days=1), case.on)
-    share = ramp_share(case, case.on)
-    week = 7 * USUAL_FEED_KG_KG_DAY * case.today.worms_kg.p50 * share
+    week = week_by_weight_kg(case)
     if given <= week or given <= limits.TRIFLE_KG_M2 * case.bin.footprint_m2:
         return None
     return Finding(
