@@ -1,7 +1,8 @@
 """Compartments carried forward, all side by side: positive, conserving and second-order, in steps of at most a day.
 
 A step is taken with the flows at its middle. The first after something was done finds them by half a step; those after
-it carry on from the step before (the exponential forms of the midpoint and Adams-Bashforth rules). What leaves a pool
+it carry on from the step before (the exponential forms of the midpoint and Adams-Bashforth rules). After a reading one
+step goes by the flows at its start alone, of first order: those before it were of another belief. What leaves a pool
 leaves by ``exp(-share * time)`` and is counted as it goes, so that nothing can fall below zero and what one pool loses
 another has. Carbon, nitrogen, ash and fresh mass follow the volatile matter that carries them.
 """
@@ -119,12 +120,12 @@ def _go(c: Array, f: Array, dt: Array, k: Array, p: Parameters) -> None:
 
     matter = pools.matter(c)
     foods, made = matter[:, :FOODS], matter[:4, CASTS]
-    moved = foods * (gone / (foods[0] + 1e-300))
-    foods -= moved
+    leaving = foods * (gone / (foods[0] + 1e-300))
+    foods -= leaving
     eaten = gone * (eats / goes)
     kept = k[HUMUS : HUMUS + FOODS] * gone + (k[CAST:HUMUS] - k[HUMUS : HUMUS + FOODS]) * eaten
-    kept = (moved[:2] * (kept / (gone + 1e-300))).sum(axis=1)
-    worked, matured = moved.sum(axis=1), matter[:2, CASTS:]
+    kept = (leaving[:2] * (kept / (gone + 1e-300))).sum(axis=1)
+    worked, matured = leaving.sum(axis=1), matter[:2, CASTS:]
     goes = -np.expm1(-dt * k[RATES + CASTS : RATES + POOLS] * f[DECAY])
     made[:2] += 0.5 * kept
     moulders = matured * goes
