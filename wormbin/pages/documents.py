@@ -57,12 +57,12 @@ FIELDS: dict[str, str] = {
     "Handed": "lot date=on kg kind buyer for=purpose",
     "LoadPage": "*load went lots handed lines",
     "PileView": "pile=name way began kg put_on cn released_kg last_c hot_days days_asked turns turns_asked hot_since"
-    " hot_until gaps broken met lines",
+    " hot_until gaps broken met lines=told",
     "Given": "material kg",
     "LotLineView": "entry date=on kind words by note kg_after=after_kg struck why",
     "WentView": "lot=lot.name date=on kg share step=lot.step",
     "StockView": "kg litres waiting_kg lots",
-    "YieldView": "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
+    "Yield": "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until feed_kg_per_kg_finished=feed_per_finished",
     "HerdView": "bins=rows",
     "HerdRow": "bin worms_kg kg_m2 needs_kg spare_kg surveyed survey_due crowded",
