@@ -10,5 +10,5 @@ View = TypeVar("View")
 
 def shown_as(kind: type[View], record: object, **more: Any) -> View:
     """A record as a view of this kind, which adds ``more`` to its fields or says some of them otherwise."""
-    names = (each.name for each in fields(kind) if each.name not in more)  # type: ignore[arg-type]
-    return kind(**{name: getattr(record, name) for name in names}, **more)
+    names = (each.name for each in fields(kind) if hasattr(record, each.name))  # type: ignore[arg-type]
+    return kind(**({name: getattr(record, name) for name in names} | more))
