@@ -19,11 +19,7 @@ LOOK, FEED = "squeeze a handful again tomorrow", "feed up to 300 g"
 
 @pytest.mark.parametrize(
     ("level", "kind", "first"),
-    [
-        (Level.STEADY, Doing.LOOK, LOOK),
-        (Level.STEADY, Doing.MEASURE, FEED),
-        (Level.WATCH, Doing.LOOK, FEED),
-    ],
+    [(Level.STEADY, Doing.LOOK, LOOK), (Level.STEADY, Doing.MEASURE, FEED), (Level.WATCH, Doing.LOOK, FEED)],
 )
 def test_only_a_hint_that_asks_for_a_look_goes_before_what_is_due(level: Level, kind: Doing, first: str) -> None:
     hint = replace(finding(level), actions=(Action(kind, LOOK),))

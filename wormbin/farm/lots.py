@@ -39,18 +39,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
-from wormbin.records.lots import (
-    STEPS,
-    Intake,
-    LotLine,
-    LotStep,
-    LotWhat,
-    Sale,
-    Stepped,
-    Use,
-    lot_key,
-    with_intakes,
-)
+from wormbin.records.lots import STEPS, Intake, LotLine, LotStep, LotWhat, Sale, Stepped, Use, lot_key, with_intakes
 from wormbin.science.cautions import CAUTIONS, SELLING
 from wormbin.science.constants import CASTINGS_KG_M3
 
