@@ -22,8 +22,8 @@ def contents(line: Line) -> Iterator[Content]:
     """The content of each row that the line would be written as.
 
     An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
-    the note of rows that may be grouped does not count, since the group shares one. A day alone counts as its
-    noon: a log that does not tell the two apart kept it so.
+    the note of rows that may be grouped does not count, since the group shares one, nor does their moisture, which may
+    be that of their load. A day alone counts as its noon: a log that does not tell the two apart kept it so.
     """
     if isinstance(line.what, Move) and line.what.into:
         return
@@ -41,7 +41,7 @@ def content_of(cells: Cells, *, grouped: bool) -> Content:
             if cell
             and name not in _NOT_CONTENT
             and not (said and name in ("amount", "unit", "count"))
-            and not (grouped and name == "note")
+            and not (grouped and name in ("note", "moisture_pct"))
         )
     )
 

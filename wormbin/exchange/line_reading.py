@@ -30,6 +30,8 @@ class LinesRead(Generic[L]):
     rows_known: int = 0
     places: dict[str, Row] = field(default_factory=dict)
     """The row of the file at which each line begins: they are written down in that order."""
+    made: set[str] = field(default_factory=set)
+    """The ids of lines that had none in the file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,7 @@ class LineReading(Generic[L]):
             named = replace(merged([line for _, line, _, _ in members]), id=self.known.name(content, ordinal))
             if (made := self._at_door(row, named)) is not None:
                 self.known.ids[made.id] = made
+                result.made.add(made.id)
                 self._take(row, made, result)
         result.lines.sort(key=lambda line: result.places[line.id].line)
         return result
