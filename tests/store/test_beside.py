@@ -215,10 +215,30 @@ def test_the_register_may_be_missing_or_damaged(folder: Path) -> None:
     assert not store.check().sound
     store.record([note(f"m{number}") for number in range(70)])
     assert path.read_text() == "torn", "what cannot be read is not written over"
-    path.unlink()
+    store.accept(path)
     store = opened(folder)
     assert len(store.entries("kitchen")) == 150
-    assert store.notices() == ()
+    assert (store.notices(), store.check().sound) == ((), True)
+
+
+def test_a_bin_deleted_together_with_the_list_of_books_is_told_until_it_is_meant(folder: Path) -> None:
+    shutil.rmtree(folder / "bins/attic")
+    (folder / "books.json").unlink()
+    opened(folder).record([note("more")])
+    for words in (("harvests",), ("log", "kitchen"), ("store", "check")):
+        ran = run(folder, *words)
+        assert ("list of books is missing" in " ".join((ran.out + ran.err).split()), ran.code) == (
+            True,
+            3 * (words[0] == "store"),
+        ), words
+        assert "nothing is here of attic" in " ".join((ran.out + ran.err).split())
+    assert not (folder / "books.json").exists(), "it is not made anew by itself"
+    assert run(folder, "store", "check", "--accept", "books.json").code == 0
+    assert "missing" not in (ran := run(folder, "harvests")).out + ran.err
+    opened(folder).record([note(f"m{number}") for number in range(70)])
+    assert opened(folder).check().sound
+    shutil.rmtree(folder / "bins/kitchen")
+    assert not opened(folder).check().sound, "the new one knows what it held"
 
 
 # The desk: half-filled forms come back; what was worked out counts only for the log that it came from

@@ -21,11 +21,11 @@ from wormbin.records.farm_rules import farm_problems
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.limits import FAR_OFF
-from wormbin.store import ChangedError, DamagedError, DiskError, StoreError, told
+from wormbin.store import ChangedError, DamagedError, DiskError, MissingError, StoreError, told
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.documents import Change, Document, change_to_json, changes_from_json, line_from_json
 from wormbin.store.file import FORMAT, HEADER, REPAIR, Tables, WholeFile, line_of, to_current
-from wormbin.store.place import BOOKS, FARM, Place, place_in
+from wormbin.store.place import BOOKS, FARM, Place, books_on, place_in
 
 _LISTS = ("bins", "materials")
 
@@ -128,24 +128,24 @@ class FarmFile:
 
 
 _TABLE = "books"
-_ANEW = "Move it out of the folder: the list is made anew by itself."
+_ANEW = f"Look whether all bins and years are there. Then wormbin store check --accept {BOOKS} makes it anew."
 
 
 class Register:
     """The register in memory, as last read or saved: ``lines`` by place."""
 
-    def __init__(self, disk: Disk, root: Path) -> None:
+    def __init__(self, disk: Disk, root: Path, *, readable: bool = True) -> None:
         self.storage = WholeFile(root / BOOKS, disk)
         self.lines: dict[Place, int] = {}
         self.farm = 0
         """The sequence number that the farm's file had come to; 0 when it is not said."""
-        self.readable = True
+        self.readable = readable
         self._header: dict[str, Any] = {}
         self._others: Tables = {}
 
     @classmethod
     def load(cls, disk: Disk, root: Path) -> Register:
-        """Read it. Raises DamagedError, NewerError or DiskError."""
+        """Read it. Raises DamagedError, NewerError, DiskError, or MissingError: a farm is written after its list."""
         register = cls(disk, root)
         path = register.storage.path
         try:
@@ -154,7 +154,12 @@ class Register:
             what = f"the store's list of books cannot be read: {error.what}"
             raise DamagedError(what, _ANEW, path=path, line=error.line) from None
         if tables is None:
-            return register
+            farm = FarmFile.load(disk, root)
+            if farm.stamp is None or farm.was_format < FORMAT:
+                return register
+            empty = [each.key for each in farm.farm.bins if each.key not in books_on(disk, root)]
+            of = f"; nothing is here of {', '.join(empty)}" if empty else ""
+            raise MissingError(f"the store's list of books is missing: lines may be gone with it{of}", _ANEW, path=path)
         tables, _ = to_current(tables, path)
         header = register._header = dict(tables[HEADER]["1"])
         numbers = (header.get("seq"), header.get("farm", 0))
@@ -187,7 +192,7 @@ class Register:
         farm = self.farm if farm is None else farm
         wanted = {**self.lines, **lines}
         left = {place: count for place, count in wanted.items() if count is not None}
-        if (left, farm) == (self.lines, self.farm) or not self.readable:
+        if not self.readable or (self.stamp is not None and (left, farm) == (self.lines, self.farm)):
             return
         header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
         header["farm"] = farm

@@ -129,10 +129,10 @@ class Reading:
         if known is None or known.stamp != self._stamp(self.folder / BOOKS):
             try:
                 known = Register.load(self.disk, self.folder)
+                self._notices.pop(self.folder / BOOKS, None)
             except StoreError as error:
                 self._notice(error)
-                known = Register(self.disk, self.folder)
-                known.readable = False
+                known = Register(self.disk, self.folder, readable=False)
             self._register = known
         return known
 

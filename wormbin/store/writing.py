@@ -18,6 +18,7 @@ from wormbin.store.beside import (
     FORMS,
     REDO,
     WORKED_OUT,
+    FarmFile,
     Note,
     NotePart,
     hold_to_keys,
@@ -131,8 +132,7 @@ class Writing(Reading):
                 set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
                 file = self._farm_on_disk()
             if file.seq < note.farm_seq:
-                file.save(farm_from_json(note.farm), seq=note.farm_seq)
-                self._came_far.add(None)
+                self._put_farm(file, farm_from_json(note.farm), note.farm_seq)
         remove_redo(self.disk, self.folder)
         self._note = None
         path = self.folder / REDO
@@ -157,7 +157,8 @@ class Writing(Reading):
             register = self._fresh_register()
             farm = max(register.farm, self._farm_on_disk().seq) if None in far else None
             books = {each: self._reach(each, register.lines.get(each, 0)) for each in far if each is not None}
-            register.say(books, farm)
+            if far:
+                register.say(books, farm)
         except StoreError as error:
             self._notice(error)
 
@@ -268,7 +269,12 @@ class Writing(Reading):
         file = self._fresh_farm()
         if file.was_format < FORMAT:
             self._before_upgrade()
-        file.save(farm)
+        self._put_farm(file, farm)
+
+    def _put_farm(self, file: FarmFile, farm: Farm, seq: int | None = None) -> None:
+        if file.stamp is None or file.was_format < FORMAT:
+            self.came_to({})  # first, so that a list of books that is missing later can be told
+        file.save(farm, seq)
         self._came_far.add(None)
 
     def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], change: Change, farm: Farm | None) -> None:
