@@ -42,7 +42,8 @@ def test_a_line_is_finished(store: Path, line: tuple[str, ...], offered: list[st
 
 def test_two_dashes_alone_offer_the_options(store: Path) -> None:
     assert {"--json", "--bedding"} <= set(finished(store, "feed", "--"))
-    assert "--bedding" not in finished(store, "--") and "--json" in finished(store, "--")
+    assert "--bedding" not in finished(store, "--")
+    assert "--json" in finished(store, "--")
 
 
 def test_the_first_word_may_be_any_command_and_a_line_to_strike_any_of_the_last(store: Path) -> None:
