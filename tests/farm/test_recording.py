@@ -13,11 +13,7 @@ from wormbin.farm import bins, drafts, feedings, log_files, logbook, mixes, reco
 from wormbin.farm.errors import DoubtedError, HeldBackError
 from wormbin.farm.heading import Heading
 from wormbin.farm.materials import material_rows
-from wormbin.farm.recording.lines import (
-    record_caught_up,
-    record_feeding,
-    write,
-)
+from wormbin.farm.recording.lines import record_caught_up, record_feeding, write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
 from wormbin.farm.views.proposals import BinDraft

@@ -14,10 +14,7 @@ import pytest
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import (
-    record_feeding,
-    write,
-)
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.reports.contents import weighed
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft

@@ -10,11 +10,12 @@ from itertools import chain, count
 from wormbin.castings.loads import Draw, Larder, Stocked, reached
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins
-from wormbin.castings.piles import DAYS_OF, TURNS_OF, Pile, piles
+from wormbin.castings.piles import Pile, piles
 from wormbin.farm.errors import DoubtedError
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.session import Session
+from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotLineView
 from wormbin.farm.views.proposals import Question
@@ -46,7 +47,7 @@ def loads(session: Session, on: date | None = None) -> LoadsView:
     for each in held.loads:
         if each.bad is not None:
             spoiled |= {lot_key(name): each.name for name in reached(each.name, held).loads}
-    views = (replace(_load(session, each), of_bad=spoiled.get(lot_key(each.name), "")) for each in held.loads)
+    views = (_load(session, each, spoiled.get(lot_key(each.name), "")) for each in held.loads)
     return LoadsView(tuple(views), on_hand)
 
 
@@ -61,12 +62,8 @@ def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandV
     )  # fmt: skip
 
 
-def _load(session: Session, each: Stocked) -> LoadView:
-    return LoadView(
-        each.name, each.material, ledger_of(session).name(each.material), each.came, each.came_kg, each.kg,
-        each.given_kg, each.changed_kg, each.supplier, each.price, each.moisture, each.treated, each.pile, each.bad,
-        each.bad_on,
-    )  # fmt: skip
+def _load(session: Session, each: Stocked, of_bad: str = "") -> LoadView:
+    return shown_as(LoadView, each, material_name=ledger_of(session).name(each.material), of_bad=of_bad)
 
 
 def load(session: Session, words: str, on: date | None = None) -> LoadPage:
@@ -176,12 +173,9 @@ def pile(session: Session, words: str, on: date | None = None) -> PileView:
 def _pile(session: Session, each: Pile) -> PileView:
     table = session.table
     parts = [Ingredient.of(table.get(key), kg) for key, kg in each.put_on if key in table]
-    return PileView(
-        each.name, each.way.value, each.began, each.kg,
-        tuple((ledger_of(session).name(key), kg) for key, kg in each.put_on),
-        blend(parts).cn if parts else None, each.released_kg, each.last_c, each.hot_days, DAYS_OF[each.way],
-        each.turns, TURNS_OF[each.way], each.hot_since, each.hot_until, each.gaps, each.broken, each.met,
-        _lines(session, each.lines),
+    return shown_as(
+        PileView, each, put_on=tuple((ledger_of(session).name(key), kg) for key, kg in each.put_on),
+        cn=blend(parts).cn if parts else None, told=_lines(session, each.lines),
     )  # fmt: skip
 
 
@@ -288,24 +282,10 @@ def _ask_early(session: Session, name: str) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class LoadView:
-    """One load. Masses in fresh kg, moisture as a fraction where it was tested, ``price`` as paid."""
+class LoadView(Stocked):
+    """One load with the name of its material. Masses in fresh kg, moisture as a fraction where it was tested."""
 
-    name: str
-    material: str
-    material_name: str
-    came: date
-    came_kg: float
-    kg: float
-    given_kg: float
-    changed_kg: float
-    supplier: str
-    price: float | None
-    moisture: float | None
-    treated: str
-    pile: str
-    bad: str | None
-    bad_on: date | None
+    material_name: str = ""
     of_bad: str = ""
     """The bad load that went onto the pile it is from."""
 
@@ -382,24 +362,8 @@ class LoadPage:
 
 
 @dataclass(frozen=True, slots=True)
-class PileView:
-    """One pile: what was put on, how hot it was for how long, what is missing by the rule, and what came off."""
+class PileView(Pile):
+    """One pile with its lines ``told``; what was ``put_on`` by everyday names."""
 
-    name: str
-    way: str
-    began: date
-    kg: float
-    put_on: tuple[tuple[str, float], ...]
-    cn: float | None
-    released_kg: float
-    last_c: float | None
-    hot_days: int
-    days_asked: int
-    turns: int
-    turns_asked: int
-    hot_since: date | None
-    hot_until: date | None
-    gaps: tuple[date, ...]
-    broken: date | None
-    met: bool
-    lines: tuple[LotLineView, ...]
+    cn: float | None = None
+    told: tuple[LotLineView, ...] = ()

@@ -19,13 +19,14 @@ UNGIVEN = (Doing.STOP, Doing.TAKE_OUT, Doing.CAUTION)
 
 def feeding(preview: FeedingPreview) -> Iterator[Block]:
     """The verdict first, then what to add with it, then the figures after it."""
+    add = preview.proposal
     yield Sentence(preview.verdict, "strong", level=preview.level, named=True)
-    if preview.add_words and (preview.done or preview.up_to_kg > 0):
-        yield Sentence(preview.add_words, "key")
-    if preview.gives_way:
-        yield Sentence(preview.gives_way, lead="gives way: ", lead_role="watch")
+    if add.words and (preview.done or preview.up_to_kg > 0):
+        yield Sentence(add.words, "key")
+    if add.gives_way:
+        yield Sentence(add.gives_way, lead="gives way: ", lead_role="watch")
     yield GAP
-    told = (preview.verdict, preview.add_words, preview.gives_way)
+    told = (preview.verdict, add.words, add.gives_way)
     for line in preview.lines:
         if not any(line in each for each in told):
             yield Sentence(line, lead="· ")

@@ -36,11 +36,9 @@ def housing_of(
     bin_: Bin, p: Parameters, bulk: float = 1.0, *, held: bool = False, humidity: float | None = None
 ) -> Housing:
     """The boxes of a bin; trays above the lowest always let water through. ``bulk`` as learned from the ruler."""
-    dries = {
-        Cover.OPEN: p.evaporation_open,
-        Cover.LOOSE: p.evaporation_loose,
-        Cover.CLOSED: p.evaporation_closed,
-    }[bin_.cover]
+    dries = {Cover.OPEN: p.evaporation_open, Cover.LOOSE: p.evaporation_loose, Cover.CLOSED: p.evaporation_closed}[
+        bin_.cover
+    ]
 
     def box(number: int, evaporation: float) -> Box:
         drained = bin_.drainage or (number > 0 and not bin_.sideways)

@@ -75,11 +75,7 @@ def looking_ahead(
     note_crossings(run, looks)
     earliest, likely, latest = run.crossed
     window = Window(
-        earliest=_first(earliest, likely),
-        likely=likely,
-        latest=latest,
-        due_since=replay.due_since,
-        because=run.because,
+        earliest=_first(earliest, likely), likely=likely, latest=latest, due_since=replay.due_since, because=run.because
     )
     return Ahead(Days(looks), window, tuple(plan))
 

@@ -43,17 +43,7 @@ from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
-from wormbin.records.entries import (
-    Bedding,
-    Draining,
-    Entry,
-    Feeding,
-    Harvest,
-    Move,
-    Portion,
-    Stocking,
-    Watering,
-)
+from wormbin.records.entries import Bedding, Draining, Entry, Feeding, Harvest, Move, Portion, Stocking, Watering
 from wormbin.science import response
 from wormbin.science.constants import SECONDS_A_DAY
 

@@ -135,8 +135,7 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     if quantity == "castings_kg" and first.value > bands(expected)[0].p90 + log1p(ALONG):
         return  # more than can be there: most of it was something else, and a bin does not work faster for it
     one = readings.combine(
-        [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
-        weights,
+        [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts], weights
     )
     overall = learning.judge(one.value, likely, var, one.sd**2)
     run.surprises[quantity] = (overall.off, run.t)

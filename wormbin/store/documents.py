@@ -148,9 +148,7 @@ def has_half(document: Mapping[str, Any]) -> bool:
     return kind in ("move", "intake") or (kind == "harvest" and bool(document.get("lot")))
 
 
-def laid_out(
-    lines: Iterable[tuple[Place, Document]],
-) -> dict[Place, dict[str, Document]]:
+def laid_out(lines: Iterable[tuple[Place, Document]]) -> dict[Place, dict[str, Document]]:
     """Lines sorted into their books."""
     changed: dict[Place, dict[str, Document]] = {}
     for place, document in lines:

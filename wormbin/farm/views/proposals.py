@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from wormbin.advice.feeding import FeedingEffect
 from wormbin.advice.finding import Finding
 from wormbin.drawing.series import Point
 from wormbin.farm.heading import Heading as Heading
 from wormbin.farm.views.round import HarvestView, StepView
 from wormbin.figures import Band, Level, Working
+from wormbin.science.blend import Blend
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,39 +35,14 @@ class PortionView:
 
 
 @dataclass(frozen=True, slots=True)
-class FeedingPreview:
-    """What a feeding does to a bin, before it is saved.
-
-    ``share`` is the feeding plus what waits over what the bin can take until the next feeding (1.0 = all of it);
-    ``hold_back_kg`` is what is too much of it. ``moisture_after`` and the rest are with the bedding and water named.
-    ``bedding_words`` says which bedding (and water) to add so that C:N and moisture land in their bands, and
-    ``gives_way`` which aim cannot be met.
-    """
+class FeedingPreview(FeedingEffect):
+    """What a feeding does to a bin, before it is saved: each portion as it was understood."""
 
     bin: str
     portions: tuple[PortionView, ...]
     bedding: tuple[PortionView, ...]
-    total_kg: float
-    share: float
-    up_to_kg: float
-    hold_back_kg: float
-    cn: float
-    moisture_before: Band
-    moisture_after: Band
-    free_air_space_after: Band
-    waiting_days_after: Band
-    heat_c: Band
-    layer_m: float
-    add: tuple[PortionView, ...]
-    add_water_kg: float
-    add_words: str
-    gives_way: str
-    level: Level
-    verdict: str
-    lines: tuple[str, ...]
-    findings: tuple[Finding, ...]
     opened: tuple[Working, ...] = ()
-    """Each amount of ``add`` and ``add_water_kg`` opened: inputs, formula, source; in that order."""
+    """Each amount that the proposal adds opened, its water last: inputs, formula, source."""
     done: bool = False
     """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
 
@@ -188,18 +165,9 @@ class Added:
 
 
 @dataclass(frozen=True, slots=True)
-class MixView:
+class MixView(Blend):
     """A blend on the mix bench. kg, fractions of wet (``moisture``) and of volume (``free_air_space``)."""
 
-    wet_kg: float
-    dry_kg: float
-    water_kg: float
-    moisture: float
-    carbon_kg: float
-    nitrogen_kg: float
-    cn: float
-    bulk_density_kg_m3: float | None
-    free_air_space: float | None
     added: tuple[Added, ...]
     findings: tuple[Finding, ...]
     lines: tuple[str, ...]
