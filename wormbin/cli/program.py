@@ -207,6 +207,8 @@ def _failed(error: Exception) -> Exit:
         return Exit.NO_STORE
     if isinstance(error, OSError):
         place = f"{str(error.filename)[:600]}: " if error.filename else ""
-        complain(f"{place}{(error.strerror or str(error)).lower()}", "Nothing was written there. Choose another place.")
+        complain(
+            f"{place}{(error.strerror or str(error)).lower()}", "Nothing was changed. Look at it, or name another."
+        )
         return Exit.NO_STORE
     raise error

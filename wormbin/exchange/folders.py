@@ -55,6 +55,8 @@ class Incoming:
     notes: tuple[str, ...]
     lots: tuple[LotLine, ...] = ()
     lot_strikes: tuple[LotLine, ...] = ()
+    made: frozenset[str] = frozenset()
+    """The ids of entries that had none in the file."""
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -120,6 +122,7 @@ def read_folder(
         notes=tuple(notes),
         lots=tuple(lots.lines),
         lot_strikes=tuple(lots.strikes),
+        made=frozenset(log.made),
     )
 
 

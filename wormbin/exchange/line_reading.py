@@ -25,8 +25,8 @@ def contents(line: Line) -> Iterator[Content]:
     """The content of each row that the line would be written as.
 
     An amount counts as it was said ("2 cups"), so that a better density later does not make a new row of an old one;
-    the note of rows that may be grouped does not count, since the group shares one. A day alone counts as its
-    noon: a log that does not tell the two apart kept it so.
+    the note of rows that may be grouped does not count, since the group shares one, nor does their moisture, which may
+    be that of their load. A day alone counts as its noon: a log that does not tell the two apart kept it so.
     """
     if isinstance(line.what, Move) and line.what.into:
         return
@@ -44,7 +44,7 @@ def content_of(cells: Cells, *, grouped: bool) -> Content:
             if cell
             and name not in _NOT_CONTENT
             and not (said and name in ("amount", "unit", "count"))
-            and not (grouped and name == "note")
+            and not (grouped and name in ("note", "moisture_pct"))
         )
     )
 
@@ -104,6 +104,8 @@ class LinesRead(Generic[L]):
     rows_known: int = 0
     places: dict[str, Row] = field(default_factory=dict)
     """The row of the file at which each line begins: they are written down in that order."""
+    made: set[str] = field(default_factory=set)
+    """The ids of lines that had none in the file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +154,7 @@ class LineReading(Generic[L]):
             named = replace(merged([line for _, line, _, _ in members]), id=self.known.name(content, ordinal))
             if (made := self._at_door(row, named)) is not None:
                 self.known.ids[made.id] = made
+                result.made.add(made.id)
                 self._take(row, made, result)
         result.lines.sort(key=lambda line: result.places[line.id].line)
         return result

@@ -125,10 +125,14 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
 
 
 def near_name(session: Session, by: str) -> str:
-    """What to ask about a name that is on no list and close to one of two or more that are; "" for nothing."""
+    """What to ask about a name that is on no list: an instrument, or close to one of two or more; "" for nothing."""
     from difflib import get_close_matches
 
+    from wormbin.farm.words.names import INSTRUMENTS, name_doubt
+
     listed, word = {each.casefold(): each for each in keepers(session)}, tidy(by).casefold()
+    if word in INSTRUMENTS - listed.keys():
+        return name_doubt(by)
     near = get_close_matches(word, listed, 1) if len(listed) > 1 and word and word not in listed else ()
     return f"“{shown(by)}” is on no list of who writes; {listed[near[0]]} is. Keep “{shown(by)}”?" if near else ""
 

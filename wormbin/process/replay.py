@@ -21,7 +21,7 @@ from wormbin.process.readings import occasions
 from wormbin.process.run import SOAKED_SD, Run, moment
 from wormbin.process.seeing import see
 from wormbin.process.silent import go_on_as_usual, silent_days
-from wormbin.process.views import Day, Judged, Learned
+from wormbin.process.views import Day, Judged, Learned, touched_at
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, Stocking, standing
 from wormbin.records.farms import Away
@@ -214,7 +214,7 @@ def note_crossings(run: Run, looks: Sequence[Look]) -> None:
 
     ``looks`` are days on end between which nothing was harvested.
     """
-    wanted, least = run.bin.harvest_share, LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    wanted, least = touched_at(run.bin.harvest_share), LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
     for look, bands_ in zip(looks, harvest_bands(looks) if looks else (), strict=True):
         share = bands_[0].p50
         if run.rested is not None and (look.on - run.rested).days < 21 and share >= wanted:

@@ -61,6 +61,11 @@ def feedings(entries: Iterable[Entry], until: date | None = None) -> tuple[tuple
     return tuple(sorted(by_day.items()))
 
 
+def ever_fed(entries: Iterable[Entry]) -> bool:
+    """Whether anything was ever fed, so that something can be left of it."""
+    return any(isinstance(entry.what, Feeding) for entry in entries)
+
+
 def fed_kg(entries: Iterable[Entry], first: date, last: date) -> float:
     """Fresh kg of feed given from ``first`` to ``last``, both included."""
     return sum(

@@ -249,7 +249,7 @@ def _theme(settings: Settings, words: str) -> Settings:
     text = tidy(words).casefold()
     name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
     if name and name not in THEMES:
-        raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
+        raise RefusedError(Problem("colours", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
     return replace(settings, theme=name)
 
 
