@@ -10,7 +10,7 @@ import pytest
 
 from wormbin.process import flows
 from wormbin.science import air
-from wormbin.science.air import COMPOST_PARTICLES, Particles, free_air_space
+from wormbin.science.response import COMPOST_PARTICLES, Particles, free_air_space
 
 GROWING_MEDIA_PARTICLES = Particles(1550.0, 2650.0, "EN 13041 family of growing-media tests (from memory)")
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from wormbin.advice import wording
 from wormbin.advice.finding import Action, Doing, shortest
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis
+from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis, range_words
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import CompartmentView
 from wormbin.farm.views.round import ComingRow, HarvestView, Load, RoundRow, StepView
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Basis, Level
 from wormbin.measures import mass, percent, told
 from wormbin.measures.dates import day_words, on_day
 from wormbin.records.entries import Check, Feeding
@@ -246,18 +246,12 @@ def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
                 latest=window.latest,
                 due_since=window.due_since,
                 words=(
-                    f"moisture {banded(tray.part.moisture, percent)}, "
-                    f"waiting {banded(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
-                    f"worms {banded(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
-                    f"castings {banded(tray.part.castings_share, percent)} of the dry matter"
+                    f"moisture {range_words(tray.part.moisture, percent)}, "
+                    f"waiting {range_words(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
+                    f"worms {range_words(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
+                    f"castings {range_words(tray.part.castings_share, percent)} of the dry matter"
                 ),
                 harvest_words=wording.window_words(tray.harvest, scene.on, scene.ahead_days),
             )
         )
     return tuple(found)
-
-
-def banded(band: Band, say: Callable[[float], str]) -> str:
-    """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
-    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
-    return likely if low == high else f"{likely} ({low} to {high})"
