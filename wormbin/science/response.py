@@ -1,4 +1,4 @@
-"""How worms and microbes answer to warmth and moisture: pure published shapes, as factors and rates per day.
+"""How worms and microbes answer to warmth, moisture and air: pure published shapes, as factors and rates per day.
 
 All factors are 0-1 against the best published condition; temperatures in degC, moisture as a fraction wet basis,
 masses in kg, areas in m2. Where a source gives points, they are joined by straight lines; where sources differ the
