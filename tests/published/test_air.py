@@ -63,7 +63,7 @@ def _reach_table() -> None:
     [
         (flows, "REACH", flows.REACH * 1.025, _reach_table),
         (flows, "REACH", flows.REACH * 0.975, _reach_table),
-        (air, "WATER_KG_M3", 1000.0 * 1.03, _richard_table),
+        (response, "WATER_KG_M3", 1000.0 * 1.03, _richard_table),
     ],
 )
 def test_a_constant_a_few_percent_off_would_be_noticed(
