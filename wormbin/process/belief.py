@@ -94,12 +94,13 @@ def _mark(bin_: Bin, seen: Fingerprint, silent: Iterable[date], on: date, parame
 
 
 _ARRAYS = ("c", "own", "usual", "usual_bedding")
-_PLAIN = "log_bulk bulk_var t active last_feed because last_survey used unaged surprises scores".split()
+_PLAIN = ("log_bulk", "bulk_var", "t", "active", "last_feed", "because", "last_survey", "used", "unaged")
+_BY_QUANTITY = ("surprises", "scores")
 
 
 def _dump(run: Run) -> dict[str, Any]:
     return {
-        **{name: getattr(run, name) for name in _PLAIN},
+        **{name: getattr(run, name) for name in (*_PLAIN, *_BY_QUANTITY)},
         **{name: _packed(getattr(run, name)) for name in _ARRAYS},
         "warmth": astuple(run.warmth),
         "biases": {key: astuple(bias) for key, bias in run.biases.items()},
@@ -110,7 +111,7 @@ def _dump(run: Run) -> dict[str, Any]:
 
 def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doubts: Doubts) -> Run:
     run = Run.begin(bin_, table, date.min, p, doubts)
-    for name in _PLAIN:
+    for name in (*_PLAIN, *_BY_QUANTITY):
         setattr(run, name, held[name])
     for name in _ARRAYS:
         setattr(run, name, _unpacked(held[name]))
