@@ -84,7 +84,7 @@ def test_a_farm_file_that_is_gone_is_not_an_empty_farm(two_bins: Path) -> None:
     for words in (("round",), ("keepers", "--add", "Bo"), ("harvests",)):
         ran = run(two_bins, *words)
         assert (ran.code, ran.out) == (3, ""), words
-        assert "the farm's file is missing, though there are books of attic, kitchen" in ran.err
+        assert "the file of bins, keepers and settings is missing, though there are logs of attic, kitchen" in ran.err
     assert not (two_bins / "farm.json").exists()
     assert run(two_bins, "store", "check", "--accept", "farm.json").code == 0
     assert "the farm knows no bin with this key" in run(two_bins, "store", "check").out
@@ -165,3 +165,4 @@ def test_a_path_that_is_too_long_is_refused_with_a_sentence(two_bins: Path, name
         ran = run(two_bins, *words)
         assert ran.code in (2, 3), words
         assert "wormbin: " in {line[:9] for line in ran.err.splitlines()}
+        assert words[0] != "import" or "written" not in ran.err

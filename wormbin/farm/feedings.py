@@ -80,7 +80,7 @@ def _was(effect: FeedingEffect, units: str) -> str:
         return "right for that day"
     over = effect.total_kg - effect.up_to_kg
     if effect.hold_back_kg > 0 and over > 0:
-        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "none was right"
+        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "best was none"
         much = "too much" if effect.level is Level.ACT else "a little too much"
         return f"{much} for that day, {could}"
     return "; ".join(finding.what for finding in effect.findings) or "more than was right for that day"

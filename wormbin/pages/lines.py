@@ -109,6 +109,8 @@ def wrapped(pieces: Iterable[Piece], width: int, indent: int = 0) -> list[list[P
                 lines.append([(" " * indent, "")])
                 used = start = indent
             lines[-1].extend((part, role) for part in _WORD.findall(word))
+            if used == start and word.isspace():  # what a line is set in by is no word of it
+                start += width_of(word)
             used += width_of(word)
     return lines
 

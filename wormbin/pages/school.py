@@ -15,7 +15,7 @@ from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.bins.many import ManyDay, ManyView
 from wormbin.farm.guesses import GuessesView
-from wormbin.farm.views.turns import RotaDay, RotaView
+from wormbin.farm.turns import RotaDay, RotaView
 from wormbin.measures import counted, mass
 from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Sentence, Table, day, short_day
 

@@ -9,12 +9,11 @@ from functools import cached_property
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import abreast, flows, pools, score
-from wormbin.process.balance import Balance, balance_of
+from wormbin.process import abreast, flows, learning, pools
 from wormbin.process.belief import Belief, Fingerprint
-from wormbin.process.day import harvest_bands
+from wormbin.process.day import Days, harvest_bands
 from wormbin.process.ensemble import Doubts, bands, spread
-from wormbin.process.lazy_days import Days
+from wormbin.process.inside import Balance, balance_of
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
@@ -22,7 +21,7 @@ from wormbin.process.readings import occasions
 from wormbin.process.run import SOAKED_SD, Run, moment
 from wormbin.process.seeing import see
 from wormbin.process.silent import go_on_as_usual, silent_days
-from wormbin.process.views import Day, Judged, Learned
+from wormbin.process.views import Day, Judged, Learned, touched_at
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry, Harvest, Stocking, standing
 from wormbin.records.farms import Away
@@ -83,7 +82,7 @@ class Replay:
             drying=drying,
             worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
             readings_used=run.used,
-            held=score.held(run.scores),
+            held=learning.held(run.scores),
         )
 
     @property
@@ -215,7 +214,7 @@ def note_crossings(run: Run, looks: Sequence[Look]) -> None:
 
     ``looks`` are days on end between which nothing was harvested.
     """
-    wanted, least = run.bin.harvest_share, LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
+    wanted, least = touched_at(run.bin.harvest_share), LEAST_CASTINGS_KG_M2 * run.bin.footprint_m2
     for look, bands_ in zip(looks, harvest_bands(looks) if looks else (), strict=True):
         share = bands_[0].p50
         if run.rested is not None and (look.on - run.rested).days < 21 and share >= wanted:

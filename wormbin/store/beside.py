@@ -22,10 +22,11 @@ from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.limits import FAR_OFF
 from wormbin.store import ChangedError, DamagedError, DiskError, MissingError, StoreError, told
-from wormbin.store.disk import Disk, Stamp
+from wormbin.store.disk import Disk, Stamp, same_file
 from wormbin.store.documents import Change, Document, change_to_json, changes_from_json, line_from_json
 from wormbin.store.file import FORMAT, HEADER, REPAIR, Tables, WholeFile, line_of, to_current
 from wormbin.store.place import BOOKS, FARM, Place, books_on, place_in
+from wormbin.store.whole import previous_of
 
 _LISTS = ("bins", "materials")
 
@@ -76,6 +77,8 @@ class FarmFile:
         self.seq = 0
         self.stamp: Stamp | None = None
         self.was_format = FORMAT
+        self.behind = False
+        """Whether it is not newer than the state that its own last save kept beside it."""
         self._header: dict[str, Any] = {"format": FORMAT}
         self._others: Tables = {}
 
@@ -104,11 +107,19 @@ class FarmFile:
             line = next(filter(None, lines), None)
             raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path, line=line) from None
         file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
+        file.behind = not storage.by_hand and file._is_behind()
         header.pop("more", None)
         file._header = header
         known = {HEADER, *_LISTS, "keepers", "settings"}
         file._others = {name: table for name, table in tables.items() if name not in known}
         return file
+
+    def _is_behind(self) -> bool:
+        before = WholeFile(previous_of(self.path), self.disk)
+        with suppress(StoreError, LookupError, TypeError):
+            kept: Any = (before.read() or {})[HEADER]["1"]["seq"]
+            return bool(kept >= self.seq) and not same_file(before.stamp, self.stamp)
+        return False
 
     def is_fresh(self) -> bool:
         """Whether the file is still the one that was read."""
@@ -123,12 +134,15 @@ class FarmFile:
         header = {**self._header, "format": FORMAT, "part": "farm", "seq": seq}
         storage = WholeFile(self.path, self.disk)
         storage.write({**_tables(farm_to_json(farm), header), **self._others})
-        self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
+        self.farm, self.seq, self.stamp, self.was_format, self.behind = farm, seq, storage.stamp, FORMAT, False
         self._header = header
 
 
 _TABLE = "books"
-_ANEW = f"Look whether all bins and years are there. Then wormbin store check --accept {BOOKS} makes it anew."
+_ANEW = (
+    "Look whether every bin and year is there. Is one gone? wormbin store restore."
+    f" Then make the list anew: wormbin store check --accept {BOOKS}."
+)
 
 
 class Register:
@@ -151,7 +165,7 @@ class Register:
         try:
             tables = register.storage.read()
         except DamagedError as error:
-            what = f"the store's list of books cannot be read: {error.what}"
+            what = f"the list of all logs cannot be read: {error.what}"
             raise DamagedError(what, _ANEW, path=path, line=error.line) from None
         if tables is None:
             farm = FarmFile.load(disk, root)
@@ -159,12 +173,12 @@ class Register:
                 return register
             empty = [each.key for each in farm.farm.bins if each.key not in books_on(disk, root)]
             of = f"; nothing is here of {', '.join(empty)}" if empty else ""
-            raise MissingError(f"the store's list of books is missing: lines may be gone with it{of}", _ANEW, path=path)
+            raise MissingError(f"the list of all logs is missing, so a log may be gone, too{of}", _ANEW, path=path)
         tables, _ = to_current(tables, path)
         header = register._header = dict(tables[HEADER]["1"])
         numbers = (header.get("seq"), header.get("farm", 0))
         if header.get("part") != "books" or _TABLE not in tables or any(type(each) is not int for each in numbers):
-            what = "this is another file, and stands in the place of the store's list of books"
+            what = "this is another file, and stands in the place of the list of all logs"
             raise DamagedError(what, _ANEW, path=path, line=3)
         register.farm = header.get("farm", 0)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
@@ -173,9 +187,9 @@ class Register:
             try:
                 place = place_in(document)
             except ValueError as error:
-                raise DamagedError(f"the store's list of books cannot be read: {error}", _ANEW, path=path) from None
+                raise DamagedError(f"the list of all logs cannot be read: {error}", _ANEW, path=path) from None
             if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
-                raise DamagedError(f"the list of books says no number of lines for {place}", _ANEW, path=path)
+                raise DamagedError(f"the list of all logs says no number of lines for {place}", _ANEW, path=path)
             register.lines[place] = lines
         return register
 
@@ -205,9 +219,7 @@ class Register:
 
 
 REDO = "redo.json"
-_DO = (
-    "Move it out of the folder and look with “wormbin store check” which lines of it are missing. Nothing was changed."
-)
+_DO = "Nothing was changed. Move it out of the folder. Then see which lines are missing: wormbin store check."
 
 
 @dataclass(frozen=True, slots=True)

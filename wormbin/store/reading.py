@@ -20,7 +20,7 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, partner_id
-from wormbin.store import DiskError, Flaw, MissingError, StoreError, flaw_of, told
+from wormbin.store import DiskError, Flaw, MissingError, StoreError, flaw_of, told, ways_back
 from wormbin.store.beside import REDO, Desk, FarmFile, Note, Register, read_redo
 from wormbin.store.book import STANDS, Book
 from wormbin.store.disk import Disk, Stamp
@@ -43,7 +43,6 @@ from wormbin.store.place import (
 )
 
 LOCK = ".lock"
-_ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
@@ -102,9 +101,9 @@ class Reading:
         file = self._farm_on_disk()
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
-                f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again."
-                f" {_ACCEPT}.",
+                f"the file of bins, keepers and settings is missing, though there are logs of {', '.join(books[:5])}",
+                "Bring it back: wormbin store restore. Or begin a new one, and say the bins' sizes again:"
+                f" wormbin store check --accept {FARM}.",
                 path=file.path,
             )
         return file
@@ -115,13 +114,14 @@ class Reading:
         return self._farm_file
 
     def older_farm(self) -> Flaw | None:
-        """Whether the farm's file, as it was read, has not come as far as the register says; reads nothing."""
+        """Whether the farm's file, as it was read, has not come as far as it was; reads nothing."""
         file, register = self._farm_file, self._register
-        if file is None or register is None or file.stamp is None or file.seq >= register.farm or not file.is_fresh():
+        if file is None or file.stamp is None or not file.is_fresh():
             return None
-        what = "this is an older state of the farm: bins, keepers or settings saved later are not in it"
-        do = f"A synced folder may still be bringing it. If not: wormbin store restore. Is it meant? {_ACCEPT}."
-        return Flaw(file.path, None, what, do, harm=True)
+        if not file.behind and (register is None or file.seq >= register.farm):
+            return None
+        what = "the file of bins, keepers and settings is an older copy: what was saved later is not in it"
+        return Flaw(file.path, None, what, ways_back(FARM), harm=True)
 
     def _fresh_register(self) -> Register:
         """Which books there must be; one that cannot be read is told of, and says nothing."""
@@ -148,11 +148,6 @@ class Reading:
         """The keys of the bins that have books, and ``CASTINGS`` when there are castings books."""
         with told(self.folder, "read this folder"):
             return books_on(self.disk, self.folder)
-
-    def years(self, bin_key: str) -> tuple[int, ...]:
-        """The years for which a bin has a book, oldest first."""
-        with self._alone:
-            return tuple(place.year for place in self._places_of_bin(bin_key))
 
     def _places_of_bin(self, bin_key: str) -> tuple[Place, ...]:
         if not is_key(bin_key):
