@@ -11,7 +11,7 @@ from wormbin.farm.settings import change_setting, setting_word
 from wormbin.farm.words.settings import KEPT_KEYS, KEYS
 from wormbin.problems import RefusedError
 from wormbin.tui.bin_place import BinPlace
-from wormbin.tui.keys import key_word, named_actions
+from wormbin.tui.keyboard import key_word, named_actions
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.round import RoundScreen

@@ -14,8 +14,7 @@ from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
 from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
-from wormbin.exchange.identity import Known
-from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
+from wormbin.exchange.line_reading import Known, LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
 from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, table_of

@@ -9,12 +9,11 @@ from functools import cached_property
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import abreast, flows, pools, score
-from wormbin.process.balance import Balance, balance_of
+from wormbin.process import abreast, flows, learning, pools
 from wormbin.process.belief import Belief, Fingerprint
-from wormbin.process.day import harvest_bands
+from wormbin.process.day import Days, harvest_bands
 from wormbin.process.ensemble import Doubts, bands, spread
-from wormbin.process.lazy_days import Days
+from wormbin.process.inside import Balance, balance_of
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Materials
@@ -83,7 +82,7 @@ class Replay:
             drying=drying,
             worms_apart=run.t - run.last_survey <= SURVEY_HOLDS_DAYS or (run.used > 0 and worms < 0.2),
             readings_used=run.used,
-            held=score.held(run.scores),
+            held=learning.held(run.scores),
         )
 
     @property

@@ -66,7 +66,7 @@ class Day:
     moisture: Band
     feed_waiting_kg: Band
     feed_waiting_days: Band
-    """How long, fed no more, until it may be fed again (see ``working_off``): the look-ahead's own sums."""
+    """How long, fed no more, until it may be fed again (see ``day``): the look-ahead's own sums."""
     slow_waiting_kg: Band
     """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
     worms_kg: Band

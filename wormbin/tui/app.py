@@ -18,8 +18,7 @@ from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
-from wormbin.tui.keyboard import Keyboard, Tidying
-from wormbin.tui.keys import key_word
+from wormbin.tui.keyboard import Keyboard, Tidying, key_word
 from wormbin.tui.themes import THEMES, theme_after
 
 if TYPE_CHECKING:

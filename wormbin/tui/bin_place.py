@@ -11,7 +11,7 @@ from textual.widgets import Static
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
-from wormbin.tui.keys import bound
+from wormbin.tui.keyboard import bound
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.themes import line_of, said
 

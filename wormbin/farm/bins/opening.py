@@ -17,8 +17,7 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, digits_known, in_size, put_in
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, percent
-from wormbin.process.balance import Balance
-from wormbin.process.inside import Bed, Inside, bed_of
+from wormbin.process.inside import Balance, Bed, Inside, bed_of
 from wormbin.science.air import (
     AIR_SOURCE,
     COMPOST_PARTICLES,

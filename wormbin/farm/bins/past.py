@@ -13,7 +13,7 @@ from typing import Any
 
 from wormbin.figures import Band
 from wormbin.process import day
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay
 from wormbin.process.views import Day, Judged, Learned

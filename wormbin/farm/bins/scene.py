@@ -24,7 +24,7 @@ from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
 from wormbin.measures.dates import day_words
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.replay import replay
 from wormbin.process.views import Ahead, Day, Planned

@@ -15,7 +15,7 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import turns
 from wormbin.farm.rounds import workdays
 from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
-from wormbin.farm.views.turns import RotaView
+from wormbin.farm.turns import RotaView
 from wormbin.measures.dates import time_words
 from wormbin.pages.page import day, lines
 from wormbin.pages.round import hours, job_words, lead, week
