@@ -246,7 +246,7 @@ def test_a_plan_is_held_afterwards_against_what_came(store: Path) -> None:
     assert f"ask it again as of {DAY.isoformat()}" in fine(store, *plan).out
     then = " ".join(fine(store, *plan, "--on", ago(30)).out.split())
     assert "What came so far 2.4 kg finished off the bins in time;" in then  # six tenths of 4 kg
-    assert f"Kitchen: 2.4 kg, the last Fri 22 May" in then
+    assert "Kitchen: 2.4 kg, the last Fri 22 May" in then
     late = (*plan[:-1], (DAY + timedelta(days=17)).isoformat(), "--on", ago(30))  # 28 days to cure
     assert "What came so far 0 g finished" in " ".join(fine(store, *late).out.split())
     assert asked(store, *plan, "--on", ago(10))["came"] == []
