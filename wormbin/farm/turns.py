@@ -159,9 +159,8 @@ def swap(session: Session, words: str) -> Recorded:
     busy = [each for duty in duties(session, on, on) for each in duty.names]
     if other not in busy:
         allowed = f"somebody with a turn on {on.isoformat()}: " + (", ".join(busy) or "nobody has one")
-        raise RefusedError(
-            Problem("swap", other, allowed, f"{on.isoformat()}: {name} instead of {(busy or ['Ben'])[0]}")
-        )
+        example = f"{on.isoformat()}: {name} instead of {busy[0]}" if busy and name not in busy else ""
+        raise RefusedError(Problem("swap", other, allowed, example))
     return _named(session, "swap", f"{on.isoformat()}: {name}{INSTEAD}{other}")
 
 
