@@ -37,9 +37,7 @@ def loaded(code: str) -> set[str]:
     return set(ran.stdout.splitlines()[-1].split())
 
 
-@pytest.mark.parametrize(
-    "module", ["wormbin.cli.program", "wormbin.cli.commands", "wormbin.farm.session", "wormbin.exchange.folders"]
-)
+@pytest.mark.parametrize("module", ["wormbin.cli.program", "wormbin.farm.session", "wormbin.exchange.folders"])
 def test_nothing_but_the_screens_loads_textual(module: str) -> None:
     assert not {name for name in loaded(f"import {module}") if name.split(".")[0] == "textual"}
 

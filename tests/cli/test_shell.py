@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.commands import GROUPS
+from wormbin.cli.program import GROUPS
 from wormbin.cli.shell import SCRIPTS
 
 NAMES = {each.name for _, modules in GROUPS for module in modules for each in module.COMMANDS.all}

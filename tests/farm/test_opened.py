@@ -29,7 +29,7 @@ from wormbin.pages.lines import text_of
 from wormbin.pages.page import lines
 from wormbin.pages.sums import formula_words, shown, sums
 from wormbin.process import pools
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.replay import Replay, replay
 from wormbin.records.farms import Settings
 

@@ -128,7 +128,7 @@ def look(of: RoundRow) -> BinView:
         gauge("worms", "worms", 0.62, "kg", (0.4, 1.2), (0.0, 1.5)),
         gauge("castings", "castings", 0.55, "fraction", (0.8, None), (0.0, 1.0)),
         gauge("depth", "contents", 0.21, "m", (None, 0.3), (0.0, 0.3)),
-        gauge("cn", "C:N unfinished", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
+        gauge("cn", "C:N uneaten", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
     )
     charts = (
         chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)),

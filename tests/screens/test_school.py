@@ -419,7 +419,7 @@ async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(sch
         await comes(pilot, "Every number of this bin")
         await pilot.press(*["down"] * 7, "enter")
         await at(pilot, SumsScreen)
-        await comes(pilot, "C:N of what is unfinished: about")
+        await comes(pilot, "C:N of what is uneaten: about")
         for words in ("Carbon: about", "carbon of shredded", "the part of it that is dry"):
             await pilot.press("enter")
             await comes(pilot, words)

@@ -267,7 +267,11 @@ def _lines(
     said = [
         f"{of_it} they can eat by {day_words(can.until, before.on)} ({waits})",
         f"then {worth(work)} of food lies there",
-        *((f"C:N {proposal.cn_before:.0f} as fed{with_it}, {then.cn.p50:.0f} in all unfinished",) if kg > 0 else ()),
+        *(
+            (f"C:N {proposal.cn_before:.0f} as fed{with_it}, {then.cn.p50:.0f} in all that is uneaten",)
+            if kg > 0
+            else ()
+        ),
         f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
         f"the food lies {layer(then.layers.feed_m, units)} thick, the bin will be {warmer(heat.p50, units)}",
     ]

@@ -14,8 +14,7 @@ from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
 from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
-from wormbin.exchange.identity import Known
-from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
+from wormbin.exchange.line_reading import Known, LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
 from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, table_of
@@ -56,6 +55,8 @@ class Incoming:
     notes: tuple[str, ...]
     lots: tuple[LotLine, ...] = ()
     lot_strikes: tuple[LotLine, ...] = ()
+    made: frozenset[str] = frozenset()
+    """The ids of entries that had none in the file."""
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -121,6 +122,7 @@ def read_folder(
         notes=tuple(notes),
         lots=tuple(lots.lines),
         lot_strikes=tuple(lots.strikes),
+        made=frozenset(log.made),
     )
 
 

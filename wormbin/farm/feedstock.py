@@ -90,15 +90,27 @@ def called_back(session: Session, on: date | None = None) -> dict[str, str]:
     """Why a lot is called back, by its name: every lot that a load reached which turned out bad."""
     if not any(isinstance(line.what, Bad) for line in session.store.lot_lines()):
         return {}  # without the logs of all bins, of which a larder is made
-    held, until = session.cache.larder(on), on or session.asked_on
-    bad = [each for each in held.loads if each.bad is not None]
+    until, kept = on or session.asked_on, session.cache.rows
+    token = f"{session.store.revision()} {until}"
+    if (held := kept.get(_Back, "", token)) is None:
+        held = _Back(tuple(_backs(session, on, until)))
+        if not session.logs.unread:  # else it is asked again, so that what cannot be read is told
+            kept.put("", token, held)
+            kept.flush()
+    return {each.lot: each.why for each in held.lots}
+
+
+def _backs(session: Session, on: date | None, until: date | None) -> Iterator[_CalledBack]:
+    held = session.cache.larder(on)
     known = lots(line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
-    found: dict[str, str] = {}
-    for each in bad:
-        why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
-        for lot in _lots_reached(session, known, reached(each.name, held).draws):
-            found.setdefault(lot.lot, why)
-    return found
+    found: set[str] = set()
+    for each in held.loads:
+        if each.bad is not None:
+            why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
+            for lot in _lots_reached(session, known, reached(each.name, held).draws):
+                if lot.lot not in found:
+                    found.add(lot.lot)
+                    yield _CalledBack(lot.lot, why)
 
 
 def _went(session: Session, draws: Iterable[Draw]) -> tuple[WentTo, ...]:
@@ -213,6 +225,19 @@ def _treated(words: str) -> Iterator[str]:
         yield f"Some wormers kill worms for weeks. Try it on a few worms first. {CAUTIONS['manure']}"
     if any(word in said for word in SPRAYS):
         yield CAUTIONS["herbicide"]
+
+
+@dataclass(frozen=True, slots=True)
+class _CalledBack:
+    lot: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Back:
+    """What is called back, as it is kept until anything in the store changes."""
+
+    lots: tuple[_CalledBack, ...]
 
 
 @dataclass(frozen=True, slots=True)

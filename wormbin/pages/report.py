@@ -22,8 +22,8 @@ from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.drawing.svg_chart import in_view, svg_chart
 from wormbin.farm.reports import names_words
+from wormbin.farm.reports.contents import MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.comparison import ComparisonView, Difference
-from wormbin.farm.views.report import MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.pages.bin import dates, learned

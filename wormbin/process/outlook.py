@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from wormbin.process import abreast
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay, note_crossings, through_day
 from wormbin.process.run import Run, moment

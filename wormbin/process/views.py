@@ -66,7 +66,7 @@ class Day:
     moisture: Band
     feed_waiting_kg: Band
     feed_waiting_days: Band
-    """How long, fed no more, until it may be fed again (see ``working_off``): the look-ahead's own sums."""
+    """How long, fed no more, until it may be fed again (see ``day``): the look-ahead's own sums."""
     slow_waiting_kg: Band
     """Stalks, cobs, stones: fresh mass, listed apart from the feed waiting."""
     worms_kg: Band
@@ -80,7 +80,7 @@ class Day:
     total_kg: Band
     free_air_space: Band
     air_reach_m: Band
-    """How deep air reaches against the oxygen being used (science/air)."""
+    """How deep air reaches against the oxygen being used (``science.response``)."""
     contents_m: Band
     temp_c: Band
     heat_rise_c: Band

@@ -185,7 +185,7 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
             lambda m: length(m, units), "contents_m",
         ),
         _gauge(
-            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
+            scene, "cn", "C:N uneaten", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
             "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
         *_acidity(scene, aim["ph"]),

@@ -17,16 +17,15 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, digits_known, in_size, put_in
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, percent
-from wormbin.process.balance import Balance
-from wormbin.process.inside import Bed, Inside, bed_of
-from wormbin.science.air import (
+from wormbin.process.inside import Balance, Bed, Inside, bed_of
+from wormbin.science.constants import SECONDS_A_DAY
+from wormbin.science.response import (
     AIR_SOURCE,
     COMPOST_PARTICLES,
     OXYGEN_DIFFUSIVITY_M2_S,
     OXYGEN_IN_AIR_KG_M3,
     OXYGEN_PER_BURNED,
 )
-from wormbin.science.constants import SECONDS_A_DAY
 
 MODEL = "an estimate of the model, replayed from the log"
 OURS = "a rule of this program (ours)"

@@ -161,7 +161,7 @@ class Figures(AirOpening):
         of = made("", "to 1", "carbon / nitrogen" if some else "1000", inputs if some else (), f"by mass; {MODEL}")
         plain = "Carbon over nitrogen in all that is not castings yet. Only too low harms a bin. "
         plain += "Over about 60 it is mostly bedding: slow, but no harm." if some else "1000 stands for no nitrogen."
-        return self.figure("C:N of what is unfinished", self.today.cn, of, plain, ())
+        return self.figure("C:N of what is uneaten", self.today.cn, of, plain, ())
 
     @cached_property
     def castings(self) -> Working:

@@ -11,9 +11,9 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.store import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.farm.reports.contents import ReportView
     from wormbin.farm.session import Session
     from wormbin.farm.views.comparison import ComparisonView
-    from wormbin.farm.views.report import ReportView
 
 
 def report(session: Session, bin: str, first: str = "", last: str = "", on: date | None = None) -> ReportView:

@@ -291,7 +291,8 @@ class PupilCheck(Place[None]):
 
 RENEW_SECONDS = 60.0
 """So that a new day comes up by itself; what is written comes up at once."""
-STEPS = 3
+STEPS, HIGH = 3, 30
+"""Steps that a wall shows, and rows from which it has room for the last of them and what to mind."""
 
 
 class WallScreen(Place[None]):
@@ -310,7 +311,7 @@ class WallScreen(Place[None]):
         yield PictureView(id="wall-level") if len(self.keys) == 1 else Static(id="wall-today")
         with Horizontal():
             if len(self.keys) == 1:
-                yield Vertical(Static(id="wall-words"), id="wall-side")
+                yield Vertical(PageLines(id="wall-words"), id="wall-side")
                 yield CutPicture(id="wall-cut")
             else:
                 for number in range(len(self.keys)):
@@ -360,7 +361,8 @@ class WallScreen(Place[None]):
         self.query_one("#wall-level", PictureView).show(
             lambda width, _height: large(level.value, level.value, width, ascii=ascii)
         )
-        self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS, guess=guess)])))
+        steps = STEPS if self.size.height >= HIGH else STEPS - 1
+        self.query_one("#wall-words", PageLines).show(lines([*today(whose), *wall(view, steps, guess=guess)]))
         self._show_cut("#wall-cut", view)
 
     def _show_several(self, views: Sequence[BinView], whose: str, hidden: Sequence[bool]) -> None:
