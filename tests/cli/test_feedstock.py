@@ -240,6 +240,18 @@ def test_orders_and_plans_leave_out_what_is_called_back(store: Path) -> None:
         assert "1 kg called back not counted: may" in fine(store, *words).out
 
 
+def test_a_plan_is_held_afterwards_against_what_came(store: Path) -> None:
+    season(store)
+    plan = ("castings", "plan", "--kg", "1", "--by", (DAY + timedelta(days=18)).isoformat())
+    assert f"ask it again as of {DAY.isoformat()}" in fine(store, *plan).out
+    then = " ".join(fine(store, *plan, "--on", ago(30)).out.split())
+    assert "What came so far 2.4 kg finished off the bins in time;" in then  # six tenths of 4 kg
+    assert "Kitchen: 2.4 kg, the last Fri 22 May" in then
+    late = (*plan[:-1], (DAY + timedelta(days=17)).isoformat(), "--on", ago(30))  # 28 days to cure
+    assert "What came so far 0 g finished" in " ".join(fine(store, *late).out.split())
+    assert asked(store, *plan, "--on", ago(10))["came"] == []
+
+
 def test_what_a_bad_load_may_have_given_is_not_fed_without_a_word(store: Path) -> None:
     season(store)
     fine(store, "loads", "bad", "rinds", "--why", "wormer in it")

@@ -15,7 +15,7 @@ from textual.widgets import Input
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.session import Session
-from wormbin.farm.words.settings import KEYS
+from wormbin.records.farms import KEYS
 from wormbin.tui.catalogue import draft_words
 from wormbin.tui.desk import Desk
 from wormbin.tui.form import FilledForm

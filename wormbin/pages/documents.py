@@ -75,7 +75,7 @@ FIELDS: dict[str, str] = {
     "LabelView": "lot kg litres litres_read packed made_of bad step sized",
     "DeliveryView": "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     "PlanView": "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
-    " promised_kg needed_bins=needed weeks begin instead",
+    " came promised_kg needed_bins=needed weeks begin instead",
     "PromiseView": "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood every_days",
     "NeedView": "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
     "UseLine": "use=said castings_l other_l other do source",

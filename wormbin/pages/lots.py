@@ -298,6 +298,9 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     yield Sentence(f"{much} by {day(view.by)}{beside}: {odds}", "strong")
     for words in view.instead:
         yield Sentence(words, lead="or ", indent=2)
+    if view.came is not None:
+        yield GAP
+        yield from _came(view, units)
     if view.weeks:
         yield GAP
         yield _weeks(view.weeks, units)
@@ -320,6 +323,24 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     yield GAP
     for words in view.words:
         yield Sentence(words, "dim")
+    if view.came is None and view.asked_on is not None:
+        said = f"afterwards ask it again as of {view.asked_on.isoformat()} (--on): it tells what came beside this"
+        yield Sentence(said, "dim")
+
+
+def _came(view: PlanView, units: str) -> Iterator[Block]:
+    """What came off the bins, beside what was foreseen."""
+    came, said = view.came or (), view.brings
+    kg = sum(each.kg for each in came)
+    place = "more" if kg > said.p90 else "less" if kg < said.p10 else "within it"
+    yield Heading("What came so far" if view.open else "What came", "strong")
+    foreseen = f"{mass(said.p50, units)} ({mass(said.p10, units)} to {mass(said.p90, units)}) were foreseen"
+    words = f"{mass(kg, units)} finished off the bins in time; {foreseen}"
+    yield Sentence(words + ("" if view.open else f": {place}"), indent=2)
+    for each in came:
+        yield Sentence(
+            f"{mass(each.kg, units)}, the last {day(each.on)}", lead=f"{each.name}: ", lead_role="key", indent=2
+        )
 
 
 def _weeks(weeks: Sequence[NeedView], units: str) -> Table:

@@ -34,8 +34,8 @@ from wormbin.process.pools import (
 )
 from wormbin.records.bins import Bin, Cover
 from wormbin.science import response
-from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SECONDS_A_DAY
+from wormbin.science.response import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
 
 COLD_C: Final = -15.0
 PER_DEGREE: Final = 4

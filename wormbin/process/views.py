@@ -80,7 +80,7 @@ class Day:
     total_kg: Band
     free_air_space: Band
     air_reach_m: Band
-    """How deep air reaches against the oxygen being used (science/air)."""
+    """How deep air reaches against the oxygen being used (``science.response``)."""
     contents_m: Band
     temp_c: Band
     heat_rise_c: Band

@@ -17,6 +17,8 @@ from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.widget import Widget
 
+from wormbin.records.farms import KEYS
+
 KEY_WORDS = {
     "question_mark": "?", "exclamation_mark": "!", "slash": "/", "plus": "+", "equals_sign": "=", "minus": "-",
     "comma": ",", "full_stop": ".", "escape": "Esc", "enter": "Enter", "pageup": "PgUp", "pagedown": "PgDn",
@@ -33,9 +35,11 @@ class NamedAction:
     action: str
 
 
-def bound(key: str, action: str, words: str, **how: Any) -> Binding:
+def bound(action: str, words: str, **how: Any) -> Binding:
     """A binding whose key a keeper may change, by the name of what it does."""
-    return Binding(key, action, words, id=name_of(action), **how)
+    name = name_of(action)
+    key = next((key for key, sign in KEY_WORDS.items() if sign == KEYS[name]), KEYS[name])
+    return Binding(key, action, words, id=name, **how)
 
 
 def name_of(action: str) -> str:

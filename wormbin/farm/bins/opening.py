@@ -18,14 +18,14 @@ from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, di
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, percent
 from wormbin.process.inside import Balance, Bed, Inside, bed_of
-from wormbin.science.air import (
+from wormbin.science.constants import SECONDS_A_DAY
+from wormbin.science.response import (
     AIR_SOURCE,
     COMPOST_PARTICLES,
     OXYGEN_DIFFUSIVITY_M2_S,
     OXYGEN_IN_AIR_KG_M3,
     OXYGEN_PER_BURNED,
 )
-from wormbin.science.constants import SECONDS_A_DAY
 
 MODEL = "an estimate of the model, replayed from the log"
 OURS = "a rule of this program (ours)"

@@ -31,8 +31,7 @@ from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Away, Settings, long_absences
-from wormbin.records.habits import feedings, stocked_on
-from wormbin.records.silences import last_silence
+from wormbin.records.habits import feedings, last_silence, stocked_on
 from wormbin.schedule.days import (
     WEEK_DAYS,
     fed_on,

@@ -134,8 +134,21 @@ class DeliveryView:
 
 
 @dataclass(frozen=True, slots=True)
+class CameView:
+    """What came off one bin since a plan was asked for, and in time for it: finished kg, the last of it on a day."""
+
+    bin: str
+    name: str
+    kg: float
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class PlanView:
-    """A plan: so much by a day, what is in stock, what the bins can bring, and how likely it is that it is enough."""
+    """A plan: so much by a day, what is in stock, what the bins can bring, and how likely it is that it is enough.
+
+    ``asked_on`` is the day of the plan; ``came`` is None while that is today.
+    """
 
     kg: float
     by: date
@@ -155,6 +168,10 @@ class PlanView:
     """What must begin this week."""
     instead: tuple[str, ...] = ()
     """What would make it likely, where it is not."""
+    asked_on: date | None = None
+    came: tuple[CameView, ...] | None = None
+    open: bool = False
+    """Whether its day is still to come, so that more may."""
 
 
 @dataclass(frozen=True, slots=True)

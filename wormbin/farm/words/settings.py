@@ -28,19 +28,12 @@ from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
 from wormbin.records.farm_rules import PRICED
-from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
+from wormbin.records.farms import KEYS, Away, Bucket, OnHand, Settings, Stop, Units
 from wormbin.records.kinds.castings import MOST_MONEY
 
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
 """What the full screen can be coloured like; a test holds them to what there is."""
-KEYS = {
-    "check": "c", "feed": "f", "write": "e", "emergency": "!", "what_if": "w", "away": "y", "troubles": "t",
-    "catch_up": "K", "harvests": "h", "hand_out": "E", "compare": "V", "castings": "H", "week": "W", "mix": "x",
-    "materials": "g", "sheet": "p", "bed": "O", "pupil": "C", "wall": "P", "many": "M", "guesses": "G", "turns": "R",
-    "notices": "N", "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
-}  # fmt: skip
-"""What can be done with a bin in hand from every place, and its key while no other was said; a test holds them, too."""
 CLEARED = {
     "away": "away", "on-hand": "on_hand", "bucket": "buckets", "tare": "tares", "measure": "measures",
     "currency": "currency", "hour-rate": "hour_rate", "price": "prices", "walk": "walk", "hours": "hours",

@@ -144,16 +144,23 @@ class PlanForm(AskForm):
     )
     heading = "Plan castings"
     KEYS = (("Enter", "plan"), ("Tab", "next"))
-    FIELDS = (("amount", "castings wanted", "40 kg"), ("by", "by when", "2026-11-30, or in 90 days"))
+    FIELDS = (
+        ("amount", "castings wanted", "40 kg"),
+        ("by", "by when", "2026-11-30, or in 90 days"),
+        ("as_of", "as of", "empty: today; of an earlier day it tells what came"),
+    )
     NEEDED = "by"
     HINT = "The plan will stand here."
 
     async def answer(self) -> Page:
         """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
-        amount, by = self.word("amount"), self.word("by")
-        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
-        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL))
-        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by)), self.wormbin.units)
+        amount, by, as_of = (self.word(each) for each in ("amount", "by", "as_of"))
+        on = await self.ask(
+            lambda farm: parse_date(as_of, farm.clock().date(), "as of", toward="past") if as_of else None
+        )
+        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by, on))
+        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked, on), FILL))
+        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by, on)), self.wormbin.units)
 
 
 class LabelForm(AskForm):

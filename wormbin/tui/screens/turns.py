@@ -20,7 +20,6 @@ from wormbin.measures.dates import time_words
 from wormbin.pages.page import day, lines
 from wormbin.pages.round import hours, job_words, lead, week
 from wormbin.pages.school import rota
-from wormbin.problems import RefusedError
 from wormbin.tui.desk import FILL, SAVE, FarmChanged
 from wormbin.tui.place import Form
 from wormbin.tui.screens.reading import ReadingScreen
@@ -110,10 +109,7 @@ class TurnsScreen(ReadingScreen):
         event.stop()
         event.prevent_default()  # the line below is for the name of a file
         words, writes = event.value, ASKED[self._asked][2]
-        try:
-            recorded = await self.ask(lambda farm: writes(farm, words), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
+        if (recorded := await self.understood(lambda farm: writes(farm, words), SAVE)) is None:
             return
         event.input.value = ""
         for screen in self.app.screen_stack:
