@@ -77,6 +77,9 @@ def test_an_export_is_made_and_says_which_log_it_lacks(two_bins: Path, tmp_path:
     assert ran.code == 0
     assert "attic cannot be read: these files are without its log" in ran.err
     assert "kitchen" in (tmp_path / "out" / "log.csv").read_text()
+    ran = run(two_bins, "import", str(tmp_path / "out"))
+    assert ran.code == 0, ran.err
+    assert "attic" in ran.err
 
 
 def test_a_farm_file_that_is_gone_is_not_an_empty_farm(two_bins: Path) -> None:

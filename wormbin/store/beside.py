@@ -21,7 +21,7 @@ from wormbin.records.farm_rules import farm_problems
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.limits import FAR_OFF
-from wormbin.store import ChangedError, DamagedError, DiskError, MissingError, StoreError, told
+from wormbin.store import ChangedError, DamagedError, MissingError, StoreError, told
 from wormbin.store.disk import Disk, Stamp, same_file
 from wormbin.store.documents import Change, Document, change_to_json, changes_from_json, line_from_json
 from wormbin.store.file import FORMAT, HEADER, REPAIR, Tables, WholeFile, line_of, to_current
@@ -183,13 +183,12 @@ class Register:
         register.farm = header.get("farm", 0)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
-            lines = document.get("lines")
             try:
-                place = place_in(document)
+                place, lines = place_in(document), document.get("lines")
+                if type(lines) is not int or lines < 0:
+                    raise ValueError(f"it says no number of lines for {place}")
             except ValueError as error:
                 raise DamagedError(f"the list of all logs cannot be read: {error}", _ANEW, path=path) from None
-            if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
-                raise DamagedError(f"the list of all logs says no number of lines for {place}", _ANEW, path=path)
             register.lines[place] = lines
         return register
 
@@ -307,14 +306,9 @@ def _part(document: Mapping[str, Any]) -> NotePart:
 
 def remove_redo(disk: Disk, root: Path) -> None:
     """Take the note away, once every part is in its book."""
-    path = root / REDO
-    try:
-        disk.unlink(path)
+    with told(root / REDO, "take away the finished redo note"), suppress(FileNotFoundError):
+        disk.unlink(root / REDO)
         disk.sync_folder(root)
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise DiskError(error, path, "take away the finished redo note") from error
 
 
 FORMS = "drafts"
@@ -365,12 +359,8 @@ class Desk:
         """Forget a form, once it is saved or given up. Raises StoreError."""
         path = self._path(FORMS, name)
         for each in (path, path.with_name(path.name + ".previous")):
-            try:
+            with told(each, "forget this form"), suppress(FileNotFoundError):
                 self.disk.unlink(each)
-            except FileNotFoundError:
-                continue
-            except OSError as error:
-                raise DiskError(error, each, "forget this form") from error
 
     def keep_worked_out(self, name: str, rests_on: str, value: Any) -> bool:
         """Keep what was worked out from the log at one revision (``rests_on``); whether that could be done.
@@ -387,10 +377,3 @@ class Desk:
         """What was worked out from the log at this very revision, or None."""
         held = self._read(self._path(WORKED_OUT, name))
         return held.get("value") if isinstance(held, dict) and held.get("rests_on") == rests_on else None
-
-    def kept(self, name: str) -> tuple[str, Any]:
-        """What was worked out, whatever it rests on, and what that is. Raises LookupError where there is nothing."""
-        held = self._read(self._path(WORKED_OUT, name))
-        if not isinstance(held, dict):
-            raise LookupError(name)
-        return str(held["rests_on"]), held["value"]

@@ -162,11 +162,11 @@ class Book:
         elif storage.laid_on_another:
             what = "another machine wrote this, or an older copy was put back: the lines of both are shown"
             what += "; the last save before it is missing" if storage.behind else ""
-            do = "Is each of your last lines there? Then go on. If not: wormbin store restore, or write it down again."
+            do = "Is each of your last lines there? Then go on. If not: wormbin store restore, or write them again."
         elif storage.behind:
             kept = f"; kept from before it: {counted(storage.apart, 'line')}" if storage.apart else ""
             what = f"the file of the newest lines is an older copy, or gone: the last save is missing{kept}"
-            do = ways_back(self.place.slip_name, ", or write it down again")
+            do = ways_back(self.place.slip_name, ", or write your last line again")
         else:
             return None
         return Flaw(storage.slip.path, None, what, do, harm=True)

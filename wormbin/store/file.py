@@ -14,6 +14,7 @@ import json
 import re
 import zlib
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NoReturn
@@ -21,7 +22,7 @@ from typing import Any, NoReturn
 from tinydb.storages import Storage
 
 from wormbin.records.ids import is_id
-from wormbin.store import DamagedError, DiskError, NewerError, StoreError
+from wormbin.store import DamagedError, NewerError, StoreError, told
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.documents import ORDER, Document
 from wormbin.store.place import Place, hold_to_place, name_of
@@ -289,13 +290,11 @@ class WholeFile(Storage):
 
     def read(self) -> Tables | None:
         """The tables, or None when there is no file; an empty or damaged file raises DamagedError instead."""
-        try:
+        self.stamp, self.text = None, ""
+        with told(self.path, "read this file"), suppress(FileNotFoundError):
             raw, self.stamp = self.disk.read(self.path)
-        except FileNotFoundError:
-            self.stamp, self.text = None, ""
+        if self.stamp is None:
             return None
-        except OSError as error:
-            raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
         self.by_hand = not check_seal(raw, tables, self.path)
         self.sum = sum_of(raw)

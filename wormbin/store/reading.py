@@ -20,7 +20,7 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, partner_id
-from wormbin.store import DiskError, Flaw, MissingError, StoreError, flaw_of, told, ways_back
+from wormbin.store import Flaw, MissingError, StoreError, flaw_of, told, ways_back
 from wormbin.store.beside import REDO, Desk, FarmFile, Note, Register, read_redo
 from wormbin.store.book import STANDS, Book
 from wormbin.store.disk import Disk, Stamp
@@ -102,8 +102,8 @@ class Reading:
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
                 f"the file of bins, keepers and settings is missing, though there are logs of {', '.join(books[:5])}",
-                "Bring it back: wormbin store restore. Or begin a new one, and say the bins' sizes again:"
-                f" wormbin store check --accept {FARM}.",
+                "Bring it back: wormbin store restore. Is there no backup? Begin a new file: wormbin store check"
+                f" --accept {FARM}. Then say the bins' sizes again.",
                 path=file.path,
             )
         return file
@@ -156,11 +156,8 @@ class Reading:
 
     def places_of(self, book: str) -> tuple[Place, ...]:
         """The year-books of a bin or of the castings that there are, or must be, oldest first."""
-        folder = folder_of(self.folder, book)
-        try:
+        with told(folder_of(self.folder, book), "read this folder"):
             years = {place.year for place in places_on(self.disk, self.folder, book)}
-        except OSError as error:
-            raise DiskError(error, folder, "read this folder") from error
         note = self._pending()
         if note is not None:
             years |= {part.place.year for part in note.parts if part.place.bin == book}
@@ -318,13 +315,9 @@ class Reading:
     def _mentions(self, place: Place, needle: bytes) -> bool:
         # Much cheaper than parsing: most books of past years do not hold the letters at all.
         for path in (place.slip(self.folder), place.path(self.folder)):
-            try:
+            with told(path, "read this file"), suppress(FileNotFoundError):
                 if needle in self.disk.read(path)[0]:
                     return True
-            except FileNotFoundError:
-                continue
-            except OSError as error:
-                raise DiskError(error, path, "read this file") from error
         return False
 
     def _right_of(self, entry_id: str, bin_key: str) -> str:

@@ -286,12 +286,9 @@ class Store(Writing):
         slip = place is not None and inside == place.slip_name
         if inside == BOOKS:
             self._make_register_anew()
-        elif not there and not slip and path not in self.missing_files():
+            return
+        if not there and not slip and path not in self.missing_files():
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
-        else:
-            self._accept(path, inside, place, there=there, slip=slip)
-
-    def _accept(self, path: Path, inside: str, place: Place | None, *, there: bool, slip: bool) -> None:
         with told(path, "read this file"), self.writing():
             if there:
                 raw, _ = self.disk.read(path)

@@ -39,6 +39,7 @@ from wormbin.store.documents import (
     place_of,
     placed,
     same,
+    turned,
 )
 from wormbin.store.file import FORMAT
 from wormbin.store.place import FARM, Place, folder_of
@@ -395,6 +396,4 @@ class Writing(Reading):
         for entry_id, (place, ours, both) in found.items():
             if both != ours:
                 changed.setdefault(place, {})[entry_id] = both
-        struck = tuple(key for key, (_, ours, both) in found.items() if is_struck(both) and not is_struck(ours))
-        lifted = tuple(key for key, (_, ours, both) in found.items() if is_struck(ours) and not is_struck(both))
-        return struck, lifted
+        return turned((ours, both) for _, ours, both in found.values())
