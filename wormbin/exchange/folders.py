@@ -92,7 +92,7 @@ def read_folder(
     settings, keepers = _settings(folder / SETTINGS, farm.settings, problems)
     own = {each.key: each for each in (*farm.materials, *materials)}
     laid = _laid(table, own, problems)
-    bins = [_named(one, laid) for one in _bins(folder / BINS, doors, problems)]
+    bins = _bins(folder / BINS, laid, doors, problems)
     new = []
     for one in bins:
         there = farm.bin(one.key)
@@ -170,10 +170,12 @@ def _settings(path: Path, now: Settings, problems: list[Problem]) -> tuple[Setti
     return settings, keepers
 
 
-def _bins(path: Path, doors: Doors, problems: list[Problem]) -> list[Bin]:
+def _bins(path: Path, table: MaterialTable, doors: Doors, problems: list[Problem]) -> list[Bin]:
     if not path.is_file():
         return []
-    bins, faults = read_bins(_rows(path, columns.BINS, columns.BINS_NEEDED, problems), doors.bin)
+    bins, faults = read_bins(
+        _rows(path, columns.BINS, columns.BINS_NEEDED, problems), lambda one: doors.bin(_named(one, table))
+    )
     problems.extend(faults)
     return bins
 
