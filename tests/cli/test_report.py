@@ -24,7 +24,7 @@ def test_names_are_warned_of_and_left_out_of_what_several_read_too(store: Path, 
     assert "Cleo, Dora" in run(store, "report", "kitchen", "--out", str(out)).err
     assert "Cleo" in out.read_text("utf-8")
     bare = run(store, "report", "kitchen", "--out", str(out), "--names", "none")
-    assert "No line is signed" in bare.err
+    assert "Nobody is named in it" in bare.err
     assert "Cleo" not in out.read_text("utf-8")
 
 

@@ -237,6 +237,15 @@ async def test_a_book_that_is_missing_or_newer_is_told_and_the_other_bins_are_th
         await comes(pilot, words)
 
 
+async def test_a_missing_farm_file_is_told_and_nothing_is_said_to_be_worked_out(small: Session) -> None:
+    (small.folder / "farm.json").unlink()
+    async with opened(open_farm(small.folder)) as pilot:
+        await at(pilot, TroubleScreen)
+        await comes(pilot, "the file of bins, keepers and settings is missing")
+        await pilot.press("escape")
+        await until(pilot, lambda: not shows(pilot, "working out"), "nobody is at work")
+
+
 async def test_the_line_leaves_the_list_its_room_at_forty_columns(take: Take) -> None:
     farm = take("classroom")
     conflict_copy(farm)

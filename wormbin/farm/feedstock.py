@@ -150,12 +150,7 @@ def _lots_reached(session: Session, known: Sequence[Lot], draws: Sequence[Draw])
 
 def _lines(session: Session, lines: Iterable[LotLine]) -> tuple[LotLineView, ...]:
     units, name = session.units, ledger_of(session).name
-    return tuple(
-        LotLineView(
-            each.id, each.when.date(), each.kind.value, words_of(each.what, units, name), each.by, each.note, 0.0
-        )
-        for each in lines
-    )
+    return tuple(LotLineView.of(each, words_of(each.what, units, name)) for each in lines)
 
 
 def all_piles(session: Session, on: date | None = None) -> tuple[PileView, ...]:

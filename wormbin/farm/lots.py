@@ -18,7 +18,7 @@ from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.lots import FromLoad, Given, LotLineView, LotPage, LotView, OriginView, StockView, WentView
+from wormbin.farm.views.lots import Given, LotLineView, LotPage, LotView, OriginView, StockView, WentView
 from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import choice
@@ -110,32 +110,17 @@ class Lots:
         }
         found = origins(lot, logs, {key: one.started for key, one in bins.items()})
         draws = self.farm.cache.larder(on).draws
-        return LotPage(
-            self._view(lot, self._held(on)),
-            tuple(
-                OriginView(
-                    bin=each.bin,
-                    name=_name(bins, each.bin),
-                    on=each.on,
-                    entry=each.harvest,
-                    kg=each.kg,
-                    share=each.share,
-                    since=each.since,
-                    feeds=self._given(each.feeds),
-                    beddings=self._given(each.beddings),
-                    loads=tuple(
-                        FromLoad(load, material, kg, sure)
-                        for load, material, kg, sure in by_load(
-                            draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries
-                        )
-                        if load
-                    ),
+        beds = []
+        for each in found:
+            own = by_load(draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries)
+            beds.append(
+                shown_as(
+                    OriginView, each, name=_name(bins, each.bin), entry=each.harvest, feeds=self._given(each.feeds),
+                    beddings=self._given(each.beddings), loads=tuple(part for part in own if part.load),
                 )
-                for each in found
-            ),
-            self._lines(lot, struck),
-            tuple(CAUTIONS[code].text for code in SELLING),
-        )
+            )  # fmt: skip
+        cautions = tuple(CAUTIONS[code].text for code in SELLING)
+        return LotPage(self._view(lot, self._held(on)), tuple(beds), self._lines(lot, struck), cautions)
 
     def _given(self, given: Sequence[tuple[str, float]]) -> tuple[Given, ...]:
         table = self.farm.table
@@ -143,29 +128,15 @@ class Lots:
 
     def _lines(self, lot: Lot, struck: bool) -> tuple[LotLineView, ...]:
         units = self.farm.units
-        stands = [
-            LotLineView(
-                move.line.id,
-                move.line.when.date(),
-                move.line.kind.value,
-                words_of(move.line.what, units),
-                move.line.by,
-                move.line.note,
-                move.after_kg,
-            )
-            for move in lot.moves
-        ]
+        stands = [LotLineView.of(move.line, words_of(move.line.what, units), move.after_kg) for move in lot.moves]
         if not struck:
             return tuple(stands)
         counted = {line.entry for line in stands}
         gone = [
-            LotLineView(
-                line.id, line.when.date(), line.kind.value, words_of(line.what, units), line.by, line.note, 0.0, True,
-                line.struck.why if line.struck else "amended",
-            )
+            LotLineView.of(line, words_of(line.what, units), why=line.struck.why if line.struck else "amended")
             for line in self.farm.store.lot_lines()
             if lot_key(line.lot) == lot_key(lot.name) and line.id not in counted
-        ]  # fmt: skip
+        ]
         return tuple(sorted([*stands, *gone], key=lambda line: line.on))
 
     def stock(self, on: date | None = None) -> StockView:

@@ -63,7 +63,7 @@ class Reading:
         """The books that were folded, and None for the farm that was saved, since the register was last written."""
         self._note: Note | None = None
         self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
-        self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
+        self._joined: dict[str, tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
         self.desk = Desk(disk, folder)
@@ -164,30 +164,29 @@ class Reading:
         years |= {place.year for place in self._fresh_register().lines if place.bin == book}
         return tuple(Place(book, year) for year in sorted(years))
 
-    def entries(self, bin_key: str, *, since: int | None = None) -> tuple[Entry, ...]:
-        """Every line of a bin's log, struck and replaced ones too, in time order; with ``since`` from that year on.
+    def entries(self, bin_key: str) -> tuple[Entry, ...]:
+        """Every line of a bin's log, struck and replaced ones too, in time order.
 
         Kept in memory, and read again only where a file has changed. Raises DamagedError for a book that cannot be
-        read; other bins, and other years through ``since``, stay readable.
+        read; other bins stay readable.
         """
         with self._alone:
-            return cast(tuple[Entry, ...], self._log(self._places_of_bin(bin_key), bin_key, since))
+            return cast(tuple[Entry, ...], self._log(self._places_of_bin(bin_key), bin_key))
 
     def lot_lines(self) -> tuple[LotLine, ...]:
         """Every line of the castings book, struck and replaced ones too, in order; kept in memory as logs are."""
         with self._alone:
-            return cast(tuple[LotLine, ...], self._log(self.places_of(CASTINGS), CASTINGS, None))
+            return cast(tuple[LotLine, ...], self._log(self.places_of(CASTINGS), CASTINGS))
 
-    def _log(self, all_years: tuple[Place, ...], book: str, since: int | None) -> tuple[Line, ...]:
+    def _log(self, places: tuple[Place, ...], book: str) -> tuple[Line, ...]:
         note = self._pending()
-        places = [place for place in all_years if since is None or place.year >= since]
         with _no_collecting():
             years = tuple(self._in_order(place, note) for place in places)
-        known = self._joined.get((book, since))
+        known = self._joined.get(book)
         if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
             return known[1]
         log = years_joined(years)
-        self._joined[book, since] = (years, log)
+        self._joined[book] = (years, log)
         return log
 
     def _in_order(self, place: Place, note: Note | None) -> tuple[Line, ...]:
@@ -251,25 +250,21 @@ class Reading:
         with self._alone:
             return self._in_order(place, self._pending())
 
-    def revision(self, bin_key: str | None = None, *, before: int | None = None) -> str:
-        """A token that changes when anything in the store (or in one bin, or in its years ``before`` one) changes.
+    def revision(self, bin_key: str | None = None) -> str:
+        """A token that changes when anything in the store (or in one bin) changes.
 
         Made of file stamps alone, without reading a file.
         """
-        with self._alone:
+        with self._alone, told(self.folder, "read this folder"):
             found: list[tuple[str, Stamp | None]] = [(REDO, self._stamp(self.folder / REDO))]
             if bin_key is None:
                 found.append((FARM, self._stamp(self.folder / FARM)))
-                with told(self.folder, "read this folder"):
-                    found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
+                found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
             for book in (bin_key,) if bin_key is not None else self._books_on_disk():
                 folder = folder_of(self.folder, book)
-                with told(folder, "read this folder"):
-                    names = self.disk.names(folder)
-                for name in names:
-                    year = year_in(name.replace(".slip.", "."))
-                    copied = bin_key is None and year is None and copied_year(name) is not None
-                    if copied or (year is not None and (before is None or year < before)):
+                for name in self.disk.names(folder):
+                    own = year_in(name.replace(".slip.", ".")) is not None
+                    if own or (bin_key is None and copied_year(name) is not None):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
             import hashlib  # its own import is a third of the time that the store takes to start
 

@@ -37,7 +37,7 @@ def compared(
 def names_words(by: Iterable[str]) -> str:
     """ "Names in it: Ana, Ben": of a file that goes out of hand."""
     listed = ", ".join(sorted(by, key=str.casefold))
-    return f"Names in it: {listed}" if listed else "No line is signed"
+    return f"Names in it: {listed}" if listed else "Nobody is named in it"
 
 
 def write_page(name: str, lines: Sequence[str]) -> Path:

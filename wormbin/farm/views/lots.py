@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from wormbin.castings.loads import FromLoad
 from wormbin.castings.lot import Lot
 from wormbin.castings.orders import Promise, Stand
 from wormbin.castings.origin import Went
 from wormbin.figures import Band
+from wormbin.records.lots import LotLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,12 @@ class LotLineView:
     struck: bool = False
     why: str = ""
 
+    @classmethod
+    def of(cls, line: LotLine, words: str, after_kg: float = 0.0, why: str | None = None) -> LotLineView:
+        """A line in these words; ``why`` it no longer counts, where it does not."""
+        day, kind = line.when.date(), line.kind.value
+        return cls(line.id, day, kind, words, line.by, line.note, after_kg, why is not None, why or "")
+
 
 @dataclass(frozen=True, slots=True)
 class Given:
@@ -58,16 +66,6 @@ class Given:
     material: str
     name: str
     kg: float
-
-
-@dataclass(frozen=True, slots=True)
-class FromLoad:
-    """How much of a load went into a bin, fresh kg; ``sure`` is whether it can have been of no other load."""
-
-    load: str
-    material: str
-    kg: float
-    sure: bool
 
 
 @dataclass(frozen=True, slots=True)
