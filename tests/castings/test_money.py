@@ -18,7 +18,7 @@ from wormbin.castings.lot import lots
 from wormbin.castings.money import Account, account, exact, shared
 from wormbin.exchange.folders import Doors, read_folder, write_folder
 from wormbin.materials.table import default_table
-from wormbin.records.entries import Entry, Stocking, Strike
+from wormbin.records.entries import Entry, Feeding, Portion, Stocking, Strike
 from wormbin.records.farms import Farm
 from wormbin.records.kinds.castings import Cost, Left, Load, LotStep, Piled, Released
 from wormbin.records.lots import LotLine, Sale, Use, intake_of, standing_lots
@@ -110,7 +110,10 @@ def farms(draw: st.DrawFn) -> tuple[list[LotLine], list[Entry]]:
     for at_ in range(draw(st.integers(0, 4))):
         book.append(priced(replace(load(f"l{at_}", 1, draw(kg)), when=when(), struck=struck()), draw(CENTS)))
     for at_ in range(draw(st.integers(0, 6))):
-        log.append(fed(f"f{at_}", when(), draw(kg), part=draw(st.integers(0, 2))))
+        once, more = fed(f"f{at_}", when(), draw(kg), part=draw(st.integers(0, 2))), Portion("melon-rind", draw(kg))
+        assert isinstance(once.what, Feeding)
+        both = replace(once, what=Feeding((*once.what.portions, more)))
+        log.append(draw(st.sampled_from([once, both])))
     for at_ in range(draw(st.integers(0, 5))):
         lot = draw(st.sampled_from(["", "one", "two"]))
         made = harvest(f"h{at_}", when(), draw(kg), lot, draw(st.integers(0, 2)))
@@ -127,13 +130,10 @@ def farms(draw: st.DrawFn) -> tuple[list[LotLine], list[Entry]]:
         sale = replace(sold(f"s{at_}", when(), draw(kg), draw(CENTS)), lot="one", struck=struck())
         book.append(sale)
         if sale.struck is None and draw(st.booleans()):  # put right
-            right = replace(sale, id=f"r{at_}", replaces=sale.id, what=replace(sale.what, kg=draw(kg)))  # type: ignore[type-var]
+            right = replace(sold(f"r{at_}", sale.when, draw(kg), draw(CENTS)), lot="one", replaces=sale.id)
             book[-1:] = [replace(sale, struck=Strike("put right", "", sale.when)), right]
-        weighed, written_off = (
-            step(f"t{at_}", when(), LotStep.STOCK, draw(st.none() | kg)),
-            used(f"u{at_}", when(), 0.4),
-        )
-        for each in (weighed, written_off):
+        weighed = step(f"t{at_}", when(), LotStep.STOCK, draw(st.none() | kg))
+        for each in (weighed, used(f"u{at_}", when(), 0.4)):
             book.append(replace(each, lot=draw(st.sampled_from(["one", "two"])), struck=struck()))
     return book, sorted(log, key=lambda each: each.when)
 
