@@ -311,7 +311,7 @@ def start(session: Session, draft: BinDraft) -> Recorded:
     farm, now = session.farm(), session.clock()
     one = read_bin(draft, farm, now, session.table)
     if one.started > now.date():
-        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
+        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}, and not before"
         raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
     first = first_entries(one, draft.worms, session.table, session.cache.settings(), draft.running)
     grown = replace(farm, bins=(*farm.bins, one))
