@@ -25,8 +25,7 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.figures import VOICES, Band, Basis, Quantity, Working, put_in, told_figure
 from wormbin.materials.table import default_table
-from wormbin.pages.lines import text_of
-from wormbin.pages.page import lines
+from wormbin.pages.page import lines, text_of
 from wormbin.pages.sums import formula_words, shown, sums
 from wormbin.process import pools
 from wormbin.process.day import Days

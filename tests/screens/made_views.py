@@ -7,9 +7,9 @@ from datetime import UTC, date, datetime, timedelta
 
 from wormbin.advice.finding import Action, Doing, Finding
 from wormbin.advice.mixing import Proposal, ToAdd
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.gauge import Gauge
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
 from wormbin.farm.views.bin import BinView, LogLine, MaterialRow

@@ -7,9 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from wormbin.drawing.axes import date_marks, even_days, round_values, spread
+from wormbin.drawing.axes import Measure, date_marks, even_days, round_values, spread
 from wormbin.drawing.marks import plain, width_of
-from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Canvas, Dots, Picture
 from wormbin.drawing.series import Column, Series, columns, day_number, drawable
 

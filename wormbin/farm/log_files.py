@@ -10,7 +10,7 @@ from math import floor, log10
 from pathlib import Path
 from statistics import mean
 
-from wormbin.drawing.measure import Measure, measure_of
+from wormbin.drawing.axes import Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.exchange.folders import Doors, Incoming, read_folder
 from wormbin.farm.bins.ahead import charts

@@ -15,10 +15,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from wormbin import __version__
-from wormbin.drawing.axes import day_month
+from wormbin.drawing.axes import LEAST_BIG_KG, Measure, day_month, measure_of
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import BASIS_MARKS, beside_mark, level_mark, plain
-from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.drawing.svg_chart import in_view, svg_chart
 from wormbin.farm.reports import names_words

@@ -17,8 +17,7 @@ from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.measures.dates import time_words
 from wormbin.pages.findings import first_steps, to_do
-from wormbin.pages.lines import Line
-from wormbin.pages.page import ARROW, GAP, Block, Heading, Rows, Sentence, dated, day, in_brackets
+from wormbin.pages.page import ARROW, GAP, Block, Heading, Line, Rows, Sentence, dated, day, in_brackets
 from wormbin.pages.round_table import brief, column_heads, longest_name, row_pieces, short_name
 from wormbin.records.bins import Method
 

@@ -9,8 +9,8 @@ from functools import partial
 from itertools import groupby
 from statistics import median
 
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.chart import chart
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.bins.many import ManyDay, ManyView

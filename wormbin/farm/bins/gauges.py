@@ -16,8 +16,8 @@ from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import is_empty
 from wormbin.advice.wording import worth
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.gauge import Gauge
-from wormbin.drawing.measure import measure_of
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Band, Basis, Level, weight_words
 from wormbin.measures import counted, length, mass, percent, temperature

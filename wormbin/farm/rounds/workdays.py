@@ -19,14 +19,13 @@ from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Put, Settings, Stop
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, STEP_MINUTES
-from wormbin.schedule.spread import USUAL_HOURS, hours_on, visits, walk_minutes
+from wormbin.schedule.pace import USUAL_HOURS, hours_on, visits, walk_minutes
 
 if TYPE_CHECKING:
     from wormbin.castings.lot import Lot
     from wormbin.exchange.calendar import Due
     from wormbin.farm.session import Session
-    from wormbin.schedule.pace import Pace
-    from wormbin.schedule.spread import Job
+    from wormbin.schedule.pace import Job, Pace
 
 
 SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
@@ -231,7 +230,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
 
     Those farther off are too unsure to make room for one another.
     """
-    from wormbin.schedule.spread import spread, visits, walk_minutes
+    from wormbin.schedule.pace import spread, visits, walk_minutes
 
     settings, today = session.settings(), session.moment(on).date()
     own = session.cache.pace(today)
@@ -256,7 +255,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
 
 
 def _job(row: RoundRow, put: date | None, own: Pace) -> Job:
-    from wormbin.schedule.spread import Job
+    from wormbin.schedule.pace import Job
 
     harvest = row.harvest
     kg = next((each.kg.p50 for each in row.coming if each.part == harvest.part), 0.0)
