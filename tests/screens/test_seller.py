@@ -17,7 +17,7 @@ from wormbin.farm.orders import orders
 from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.records.entries import Check
+from wormbin.records.entries import Check, Stocking
 from wormbin.tui.screens.asking import PlanForm
 from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.check import CheckForm
@@ -25,7 +25,7 @@ from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.turns import WeekScreen
-from wormbin.tui.screens.write import BookForm
+from wormbin.tui.screens.write import BookForm, WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
 A_CHECK = ("c", "2", "enter")
@@ -152,6 +152,24 @@ async def test_a_plan_can_be_left_while_the_bins_are_worked_out(take: Take, monk
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
         go_on.set()
+
+
+async def test_worms_are_sold_by_keys_and_the_log_says_to_whom(farm: Session) -> None:
+    lay_ready(farm)
+    async with opened(farm, SIZES[0]) as pilot:
+        await at(pilot, RoundScreen)
+        await pilot.press("e", "k")
+        form = await at(pilot, WriteForm)
+        for words in ("250 g", "yes", "30", "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        for _ in range(6):  # the rows below, and what is asked before it is written
+            if pilot.app.screen is form:
+                await pilot.press("enter")
+        await until(pilot, lambda: any(log_of(farm, one.key) for one in farm.bins()), "sold")
+    (sold,) = (line.what for one in farm.bins() for line in log_of(farm, one.key))
+    assert isinstance(sold, Stocking)
+    assert (sold.worms_kg, sold.price, sold.who) == (-0.25, 30.0, "Ana")
 
 
 async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:

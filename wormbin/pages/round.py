@@ -229,7 +229,7 @@ def week(view: WeekView) -> Iterator[Block]:
         yield Heading(day(each.on), aside=f"   {hours(each)}")
         if each.walk_minutes:
             yield Sentence("look in and feed" if each.feeds else "look in", lead=lead(each.walk_minutes), indent=2)
-        for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
+        for job in each.listed:
             yield Sentence(job_words(job), lead=lead(job.minutes), indent=2)
         if each.over:
             yield Sentence("More than the day has: go on with it the day after, or get a helper.", "watch", indent=2)

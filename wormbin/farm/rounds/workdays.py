@@ -58,8 +58,9 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         walk = walk if hours_on(settings, day) else 0
         found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day]), feeds=fed > 0))
     said = list(_rests_on(session, settings, today))
-    for row, at in _troubles(rows, [each.minutes - each.walk_minutes for each in found]):
-        job = JobView(row.bin, row.name, row.headline, row.jobs_minutes, due=today if at else None)
+    troubles = _troubles(rows, [each.minutes - each.walk_minutes for each in found])
+    for rank, (row, at) in enumerate(troubles, 1):
+        job = JobView(row.bin, row.name, row.headline, row.jobs_minutes, due=today if at else None, rank=rank)
         found[at] = replace(found[at], jobs=(*found[at].jobs, job))
     if any(job.bin and job.due == today and not job.harvest for each in found for job in each.jobs):
         said.append(
@@ -171,6 +172,8 @@ class JobView:
     put: bool = False
     due: date | None = None
     harvest: bool = False
+    rank: int = 0
+    """The place of a trouble among all, the worst first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +186,11 @@ class WorkDay:
     jobs: tuple[JobView, ...]
     feeds: bool = True
     """Whether any bin is fed on it."""
+
+    @property
+    def listed(self) -> list[JobView]:
+        """The jobs in the order of a list: harvests, their steps and the lots by name, then troubles, worst first."""
+        return sorted(self.jobs, key=lambda job: (not job.harvest, job.rank, job.name.casefold()))
 
     @property
     def taken(self) -> int:

@@ -167,7 +167,7 @@ class PlanForm(AskForm):
     FIELDS = (
         ("amount", "castings wanted", "40 kg"),
         ("by", "by when", "2026-11-30, or in 90 days"),
-        ("as_of", "as of", "empty: today; of an earlier day it tells what came"),
+        ("as_of", "as of", "today, or 2026-08-30: what came since"),
     )
     NEEDED = "by"
     HINT = "The plan will stand here."

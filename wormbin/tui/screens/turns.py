@@ -163,7 +163,7 @@ class WeekScreen(Form[None]):
         self.say(*(self._view.words if not keep else ()), role="dim")
         self._lines = []
         for each in self._view.days:
-            jobs = sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold()))
+            jobs = each.listed
             self._lines += [(each, None), *((each, job) for job in jobs)]
         here = (at for at, (_day, job) in enumerate(self._lines) if job and job.harvest and job.bin == keep)
         first = (at for at, (_day, job) in enumerate(self._lines) if job and job.harvest)
