@@ -172,7 +172,7 @@ def _depth(check: Check, scene: Scene) -> list[Question]:
 
 
 def _left(check: Check, scene: Scene) -> list[Question]:
-    if check.left is None or ever_fed(scene.entries):
+    if not check.left or ever_fed(scene.entries):
         return []
     words = "Nothing has been fed to this bin yet, so no feed can be left. Keep it?"
     return [Question("left", percent(check.left), words)]
