@@ -8,6 +8,8 @@ from threading import Event
 
 import pytest
 
+from tests.cli.test_feedstock import season
+from tests.farm.a_farm import open_farm
 from tests.farm.many_due import due_farm, lay_ready
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, at, comes, log_of, opened, text_of, types, until
@@ -182,3 +184,43 @@ async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:
         await comes(pilot, "surveyed")
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
+
+
+@pytest.mark.more
+async def test_a_market_week_by_keys_from_the_promise_to_the_label(tmp_path: Path) -> None:
+    """Half of 1 kg in stock, of a lot that has brought 19.00, is promised and sold for 4.75."""
+    season(tmp_path / "market")
+    farm = open_farm(tmp_path / "market")
+    due = (farm.clock().date() + timedelta(days=5)).isoformat()
+    async with opened(farm) as pilot:
+        await pilot.press("H")
+        await at(pilot, CastingsScreen)
+        await pilot.press("r")
+        await at(pilot, OrdersScreen)
+        await pilot.press("b")
+        await at(pilot, BookForm)
+        for words in ("fair", "500 g", due, "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await pilot.press("enter", "enter")
+        await at(pilot, OrdersScreen)
+        await comes(pilot, "all but certain")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("v")
+        await at(pilot, BookForm)
+        for words in ("500 g", "fair", "4.75", "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await at(pilot, CastingsScreen)
+        await comes(pilot, "in stock 500 g")
+        await pilot.press("r")
+        await comes(pilot, "met")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("c")
+        await comes(pilot, "23.75")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("b")
+        await comes(pilot, "Net 1 kg when packed")
