@@ -310,7 +310,7 @@ def test_more_castings_than_ever_went_in_are_asked_about_also_the_second_time(st
     assert over.code == 1
     assert "more than what your log put in" not in run(store, "harvest", "kitchen", f"{put_in - 1:.2f} kg").err
     fine(store, "harvest", "kitchen", f"{put_in - 1:.2f} kg", "--yes")
-    assert "more than what your log put in" in run(store, "harvest", "kitchen", "1 kg").err
+    assert "more than what your log put in" in run(store, "harvest", "kitchen", "2 kg").err
 
 
 def test_a_name_with_a_comma_reads_back_beside_other_things(store: Path) -> None:

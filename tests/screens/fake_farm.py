@@ -13,7 +13,7 @@ from tests.screens import made_views as made
 from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import DoubtedError, HeldBackError
-from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket, FeedingPreview
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
@@ -21,16 +21,7 @@ from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.session import Logs, Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundView
-from wormbin.farm.views.proposals import (
-    Absence,
-    BinDraft,
-    FeedingPreview,
-    MixView,
-    Question,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)
+from wormbin.farm.views.proposals import Absence, BinDraft, MixView, Question, StartProposal, SurveyView, WhatIfView
 from wormbin.farm.views.round import RoundRow
 from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working

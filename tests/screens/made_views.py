@@ -12,11 +12,11 @@ from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
+from wormbin.farm.feedings import FeedingPreview
 from wormbin.farm.views.bin import BinView, LogLine, MaterialRow
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
-    FeedingPreview,
     Future,
     MixView,
     PortionView,

@@ -10,7 +10,8 @@ from wormbin.store import Flaw, StoreError
 if TYPE_CHECKING:
     from datetime import date
 
-    from wormbin.farm.views.proposals import FeedingPreview, Question
+    from wormbin.farm.feedings import FeedingPreview
+    from wormbin.farm.views.proposals import Question
     from wormbin.records.bins import Bin
 
 __all__ = ["DoubtedError", "Flaw", "HeldBackError", "StoppedError", "StoreError", "closed_words", "not_closed"]

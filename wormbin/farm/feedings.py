@@ -15,7 +15,7 @@ from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.session import Session
 from wormbin.farm.views import shown_as
-from wormbin.farm.views.proposals import FeedingPreview, PortionView
+from wormbin.farm.views.proposals import PortionView
 from wormbin.farm.words.log import portion_words
 from wormbin.farm.words.unlikely import kept_out_words, not_meant
 from wormbin.figures import Level, Working
@@ -25,6 +25,24 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working
+
+
+@dataclass(frozen=True, slots=True)
+class FeedingPreview(FeedingEffect):
+    """What a feeding does to a bin, before it is saved: each portion as it was understood."""
+
+    bin: str
+    portions: tuple[PortionView, ...]
+    bedding: tuple[PortionView, ...]
+    opened: tuple[Working, ...] = ()
+    """Each amount that the proposal adds opened, its water last: inputs, formula, source."""
+    done: bool = False
+    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
+
+    @property
+    def too_much(self) -> bool:
+        """Whether it is held back until somebody says to save it anyway."""
+        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import isinf
+from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Doing
 from wormbin.farm.views.bin import BinView, MaterialRow
-from wormbin.farm.views.proposals import FeedingPreview, MixView, StartProposal
+from wormbin.farm.views.proposals import MixView, StartProposal
 from wormbin.figures import Level
 from wormbin.measures import percent
 from wormbin.measures.units import LB_FT3, UNITS
 from wormbin.pages.findings import in_short
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
+
+if TYPE_CHECKING:
+    from wormbin.farm.feedings import FeedingPreview
 
 UNGIVEN = (Doing.STOP, Doing.TAKE_OUT, Doing.CAUTION)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.advice.feeding import FeedingEffect
 from wormbin.advice.finding import Finding
 from wormbin.drawing.series import Point
 from wormbin.farm.heading import Heading as Heading
@@ -32,24 +31,6 @@ class PortionView:
     kg: float
     said: str
     words: str
-
-
-@dataclass(frozen=True, slots=True)
-class FeedingPreview(FeedingEffect):
-    """What a feeding does to a bin, before it is saved: each portion as it was understood."""
-
-    bin: str
-    portions: tuple[PortionView, ...]
-    bedding: tuple[PortionView, ...]
-    opened: tuple[Working, ...] = ()
-    """Each amount that the proposal adds opened, its water last: inputs, formula, source."""
-    done: bool = False
-    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
-
-    @property
-    def too_much(self) -> bool:
-        """Whether it is held back until somebody says to save it anyway."""
-        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)
