@@ -11,14 +11,13 @@ from wormbin.castings.loads import Draw, Larder, Stocked, reached
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins
 from wormbin.castings.piles import Pile, piles
-from wormbin.farm.errors import DoubtedError
+from wormbin.farm.errors import DoubtedError, Question
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.session import Session
 from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotLineView
-from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
 from wormbin.materials.material import CAUTIONS, Pace

@@ -13,13 +13,12 @@ from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import Yield, finished_share, origins, went, yield_of
 from wormbin.castings.plan import LEAST_CURE_DAYS
-from wormbin.farm.errors import DoubtedError
+from wormbin.farm.errors import DoubtedError, Question
 from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import Given, LotLineView, LotPage, LotView, OriginView, StockView, WentView
-from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import choice
 from wormbin.farm.words.typed import typed_fields

@@ -107,8 +107,7 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
 
     With ``ask`` such a name is asked about first (``DoubtedError``), and so is nobody where turns are taken.
     """
-    from wormbin.farm.errors import DoubtedError
-    from wormbin.farm.views.proposals import Question
+    from wormbin.farm.errors import DoubtedError, Question
     from wormbin.farm.words.names import meant, name_doubt
 
     farm = session.farm()

@@ -7,19 +7,11 @@ from datetime import date
 
 from wormbin.advice.finding import Finding
 from wormbin.drawing.series import Point
+from wormbin.farm.errors import Question as Question
 from wormbin.farm.heading import Heading as Heading
 from wormbin.farm.views.round import HarvestView, StepView
 from wormbin.figures import Band, Level, Working
 from wormbin.science.blend import Blend
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """An unlikely value, asked about kindly before it is saved: "21 % moisture would be dry as dust. Keep it?"."""
-
-    field: str
-    read: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
