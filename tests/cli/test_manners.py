@@ -275,7 +275,7 @@ def test_a_place_that_cannot_be_written_to_is_told_in_a_sentence(
         return
     assert (ran.code, ran.out) == (3, "")
     assert str(tmp_path / place) in ran.err
-    assert "Look at it, or name another." in ran.err
+    assert "Choose another, or look at it." in ran.err
     assert "Errno" not in ran.err
     assert len(ran.err.splitlines()) == 2
     assert (tmp_path / "file").read_text() == "kept"

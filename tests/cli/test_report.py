@@ -44,7 +44,7 @@ def test_a_folder_that_is_none_is_told(store: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", "utf-8")
     ran = run(store, "report", "kitchen", "--out", str(tmp_path / "file" / "k.html"))
     assert ran.code == 3
-    assert "Nothing was changed. Look at it, or name another." in ran.err
+    assert "Nothing was changed. Choose another, or look at it." in ran.err
 
 
 def test_json_has_the_figures_of_the_outlook(store: Path, tmp_path: Path) -> None:

@@ -208,7 +208,7 @@ def _failed(error: Exception) -> Exit:
     if isinstance(error, OSError):
         place = f"{str(error.filename)[:600]}: " if error.filename else ""
         complain(
-            f"{place}{(error.strerror or str(error)).lower()}", "Nothing was changed. Look at it, or name another."
+            f"{place}{(error.strerror or str(error)).lower()}", "Nothing was changed. Choose another, or look at it."
         )
         return Exit.NO_STORE
     raise error

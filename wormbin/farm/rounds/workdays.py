@@ -14,7 +14,7 @@ from wormbin.farm import rounds
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.round import Layout, Moved, Place, RoundRow
 from wormbin.figures import Level
-from wormbin.measures import mass, parse_date, percent
+from wormbin.measures import counted, mass, parse_date, percent
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Put, Settings, Stop
@@ -63,9 +63,8 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         job = JobView(row.bin, row.name, row.headline, row.jobs_minutes, due=today if at else None, rank=rank)
         found[at] = replace(found[at], jobs=(*found[at].jobs, job))
     if any(job.bin and job.due == today and not job.harvest for each in found for job in each.jobs):
-        said.append(
-            f"what is marked act stays today; other steps wait up to {MAY_WAIT_DAYS} days for time, worst first"
-        )
+        wait = counted(MAY_WAIT_DAYS, "day")
+        said.append(f"what is marked act stays today; other steps wait up to {wait} for time, worst first")
     return WeekView(today, tuple(_carried_on(found)), tuple(said))
 
 
