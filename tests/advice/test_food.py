@@ -23,7 +23,7 @@ def test_shell_beside_scraps_changes_nothing_of_what_is_fed() -> None:
     case = a_case(table=replace(Shelf(), rows=(*Shelf().rows, SHELL)))
     plain, gritty = feeding_effect(case, case, [SCRAPS]), feeding_effect(case, case, [SCRAPS, GRIT])
     assert gritty.share == plain.share
-    assert gritty.feed_kg == pytest.approx(0.3)
+    assert gritty.total_kg == pytest.approx(0.3)
     assert gritty.proposal.cn_before == pytest.approx(plain.proposal.cn_before)
     assert any("100 g of it is mineral" in line for line in gritty.lines)
     alone = feeding_effect(case, case, [GRIT])

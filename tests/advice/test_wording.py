@@ -72,10 +72,7 @@ SPRING, SUMMER = date(2026, 6, 10), date(2026, 8, 1)
         (Window(SPRING, date(2026, 6, 20), SUMMER), "about 20 June (10 June to 1 August)"),
         (Window(date(2026, 4, 2), SPRING, SUMMER), "about 10 June (now to 1 August)"),
         (Window(date(2026, 4, 2), SPRING, None), "about 10 June, but hard to say"),
-        (
-            Window(SPRING, SUMMER, None),
-            "about 1 August (10 June or later, maybe after 17 September)",
-        ),
+        (Window(SPRING, SUMMER, None), "about 1 August (10 June or later, maybe after 17 September)"),
         (Window(None, None, None), "not in the next 120 days"),
         (Window(SPRING, None, None), "likely after 17 September, maybe from 10 June"),
         (Window(date(2026, 9, 10), None, None), "not before 10 September"),

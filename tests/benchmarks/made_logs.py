@@ -13,8 +13,7 @@ from tests.worlds.truth import Truth
 from wormbin.advice.case import Case
 from wormbin.advice.rations import ration
 from wormbin.exchange.bin_rows import read_bins
-from wormbin.exchange.identity import Known
-from wormbin.exchange.line_reading import LineReading
+from wormbin.exchange.line_reading import Known, LineReading
 from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row
 from wormbin.materials.table import default_table

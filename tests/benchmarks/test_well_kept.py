@@ -58,8 +58,7 @@ def test_few_well_kept_bins_are_left_in_peace(tmp_path: Path) -> None:
 
 @pytest.mark.more
 @pytest.mark.parametrize(
-    "mishap",
-    [pytest.param(each, marks=pytest.mark.xfail(strict=True)) if each in NOT_YET else each for each in Mishap],
+    "mishap", [pytest.param(each, marks=pytest.mark.xfail(strict=True)) if each in NOT_YET else each for each in Mishap]
 )
 def test_a_bin_in_trouble_is_told_of_by_the_second_odd_reading(mishap: Mishap, tmp_path: Path) -> None:
     found = troubled(mishap, 1, tmp_path)

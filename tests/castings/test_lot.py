@@ -62,9 +62,9 @@ def test_moisture_of_two_harvests_is_that_of_the_heap_and_unknown_when_one_is() 
 
 def test_room_goes_down_with_the_mass_once_it_was_measured() -> None:
     (lot,) = lots([came("a", at(3, 1), 7.0)])
-    assert lot.litres is None
+    assert lot.kg_per_litre is None
     (lot,) = lots([came("a", at(3, 1), 7.0), measured("m", at(3, 2), litres=10.0), sold("s", at(3, 3), 3.5)])
-    assert lot.litres == pytest.approx(5.0)
+    assert lot.kg_per_litre == pytest.approx(lot.kg / 5.0)
 
 
 def test_names_in_other_capitals_are_one_lot_and_lots_without_castings_are_none() -> None:

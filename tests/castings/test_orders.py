@@ -38,7 +38,7 @@ def of(*lines: LotLine, on: date = APRIL, until: date = MAY) -> tuple[Promise, .
 
 def test_sales_to_the_buyer_are_taken_off_whatever_the_capitals() -> None:
     (one,) = of(sale("b", APRIL, 8.0, "corner cafe"), sale("c", MAY, 11.7, "Corner  Cafe"), on=MAY)
-    assert (one.open_kg, one.taken_on, one.stand(MAY)) == (0.0, MAY, Stand.MET)
+    assert (one.open_kg, one.taken_on, one.stands(MAY)) == (0.0, MAY, Stand.MET)
     (short,) = of(sale("b", APRIL, 19.5, "Corner Cafe"), on=MAY)
     assert short.open_kg == pytest.approx(0.5)
 
@@ -57,7 +57,7 @@ def test_a_sale_for_the_order_by_name_needs_no_buyer_and_others_do_not_count() -
 )  # fmt: skip
 def test_how_it_stands(sold_on: date | None, asked_on: date, stands: Stand) -> None:
     (one,) = of(*([sale("b", sold_on, 20.0, "Corner Cafe")] if sold_on else []), on=asked_on)
-    assert one.stand(asked_on) is stands
+    assert one.stands(asked_on) is stands
 
 
 def test_a_sale_before_it_was_promised_or_long_before_its_day_is_no_part_of_it() -> None:
@@ -106,4 +106,4 @@ def test_worms_sold_out_of_a_bin_count_for_the_order_of_worms_and_castings_do_no
     castings = sale("b", date(2026, 4, 3), 5.0, "Corner Cafe")
     (one,) = promises([promised, castings], MAY, MAY, [[early], [out, brought]])
     assert (one.taken_kg, one.taken_on) == (0.4, date(2026, 4, 2))
-    assert promises([promised], MAY, MAY, [[replace(out, what=Stocking(-1.0, who="herd"))]])[0].stand(MAY) is Stand.MET
+    assert promises([promised], MAY, MAY, [[replace(out, what=Stocking(-1.0, who="herd"))]])[0].stands(MAY) is Stand.MET

@@ -95,6 +95,6 @@ def test_feed_for_a_kilogram_finished_counts_only_lots_in_stock() -> None:
     assert finished_share("kitchen", lots(book)) is None
     stocked = lots([*book, step("t", at(3, 21), LotStep.STOCK), sold("v", at(3, 22), 2.0)])
     assert finished_share("kitchen", stocked) == pytest.approx(0.6)
-    found = yield_of(KITCHEN, [fed("f", at(2, 1), 30.0), harvest("a", at(3, 1), 10.0)])
-    assert found.feed_per_finished(0.6) == pytest.approx(5.0)
-    assert found.feed_per_finished(None) is None
+    log = [fed("f", at(2, 1), 30.0), harvest("a", at(3, 1), 10.0)]
+    assert yield_of(KITCHEN, log, finished=0.6).feed_per_finished == pytest.approx(5.0)
+    assert yield_of(KITCHEN, log).feed_per_finished is None

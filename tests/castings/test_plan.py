@@ -116,11 +116,7 @@ def test_curing_takes_days_and_mass() -> None:
 
 def test_own_lots_teach_days_and_share() -> None:
     done = lots(
-        [
-            came("a", at(3, 1), 10.0),
-            step("b", at(3, 20), LotStep.SCREENED, kg=6.5),
-            step("c", at(3, 29), LotStep.STOCK),
-        ]
+        [came("a", at(3, 1), 10.0), step("b", at(3, 20), LotStep.SCREENED, kg=6.5), step("c", at(3, 29), LotStep.STOCK)]
     )
     assert own_cure_days(done) == 28
     assert own_kept(done) == pytest.approx(0.65)

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.commands import parser
 from wormbin.cli.grammar import Parser
+from wormbin.cli.program import parser
 
 COMMANDS = {
     name: each

@@ -77,6 +77,9 @@ def test_an_export_is_made_and_says_which_log_it_lacks(two_bins: Path, tmp_path:
     assert ran.code == 0
     assert "attic cannot be read: these files are without its log" in ran.err
     assert "kitchen" in (tmp_path / "out" / "log.csv").read_text()
+    ran = run(two_bins, "import", str(tmp_path / "out"))
+    assert ran.code == 0, ran.err
+    assert "attic" in ran.err
 
 
 def test_a_farm_file_that_is_gone_is_not_an_empty_farm(two_bins: Path) -> None:
@@ -84,7 +87,7 @@ def test_a_farm_file_that_is_gone_is_not_an_empty_farm(two_bins: Path) -> None:
     for words in (("round",), ("keepers", "--add", "Bo"), ("harvests",)):
         ran = run(two_bins, *words)
         assert (ran.code, ran.out) == (3, ""), words
-        assert "the farm's file is missing, though there are books of attic, kitchen" in ran.err
+        assert "the file of bins, keepers and settings is missing, though there are logs of attic, kitchen" in ran.err
     assert not (two_bins / "farm.json").exists()
     assert run(two_bins, "store", "check", "--accept", "farm.json").code == 0
     assert "the farm knows no bin with this key" in run(two_bins, "store", "check").out
@@ -165,3 +168,4 @@ def test_a_path_that_is_too_long_is_refused_with_a_sentence(two_bins: Path, name
         ran = run(two_bins, *words)
         assert ran.code in (2, 3), words
         assert "wormbin: " in {line[:9] for line in ran.err.splitlines()}
+        assert words[0] != "import" or "written" not in ran.err

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wormbin.cli.commands import parser
+from wormbin.cli.program import parser
 
 README = Path(__file__).resolve().parents[2] / "README.md"
 SHOWN = sorted(

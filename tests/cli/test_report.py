@@ -24,7 +24,7 @@ def test_names_are_warned_of_and_left_out_of_what_several_read_too(store: Path, 
     assert "Cleo, Dora" in run(store, "report", "kitchen", "--out", str(out)).err
     assert "Cleo" in out.read_text("utf-8")
     bare = run(store, "report", "kitchen", "--out", str(out), "--names", "none")
-    assert "No line is signed" in bare.err
+    assert "Nobody is named in it" in bare.err
     assert "Cleo" not in out.read_text("utf-8")
 
 
@@ -44,7 +44,7 @@ def test_a_folder_that_is_none_is_told(store: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", "utf-8")
     ran = run(store, "report", "kitchen", "--out", str(tmp_path / "file" / "k.html"))
     assert ran.code == 3
-    assert "Nothing was written there. Choose another place." in ran.err
+    assert "Nothing was changed. Choose another, or look at it." in ran.err
 
 
 def test_json_has_the_figures_of_the_outlook(store: Path, tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.running import run
-from wormbin.cli.commands import GROUPS
+from wormbin.cli.program import GROUPS
 from wormbin.cli.shell import SCRIPTS
 
 NAMES = {each.name for _, modules in GROUPS for module in modules for each in module.COMMANDS.all}
@@ -40,6 +40,12 @@ def test_a_line_is_finished(store: Path, line: tuple[str, ...], offered: list[st
     assert finished(store, *line) == offered
 
 
+def test_two_dashes_alone_offer_the_options(store: Path) -> None:
+    assert {"--json", "--bedding"} <= set(finished(store, "feed", "--"))
+    assert "--bedding" not in finished(store, "--")
+    assert "--json" in finished(store, "--")
+
+
 def test_the_first_word_may_be_any_command_and_a_line_to_strike_any_of_the_last(store: Path) -> None:
     assert set(finished(store, "")) == NAMES
     newest = json.loads(run(store, "log", "kitchen", "--json").out)["entries"][-1]
@@ -55,7 +61,7 @@ def test_a_store_that_is_not_there_finishes_commands_and_makes_nothing(tmp_path:
 def test_what_a_shell_reads_is_written_as_it_reads_it(store: Path, shell: str) -> None:
     script = run(store, "completion", shell).out
     assert "wormbin completion words" in script
-    if shell != "fish" and shutil.which(shell):
+    if shutil.which(shell):
         done = subprocess.run([shell, "-n"], input=script, capture_output=True, text=True, check=False)
         assert (done.returncode, done.stderr) == (0, "")
 

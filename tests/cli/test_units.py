@@ -11,10 +11,7 @@ from tests.cli.running import run
 from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import rounds
 from wormbin.farm.lots import Lots
-from wormbin.farm.recording.lines import (
-    record_feeding,
-    write,
-)
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.settings import change_setting
 from wormbin.measures import system_of
 from wormbin.records.entries import Kind

@@ -11,10 +11,10 @@ from math import sin
 from pathlib import Path
 
 from tests.drawing.shapes import one_part
+from wormbin.drawing.axes import Measure
 from wormbin.drawing.chart import chart, chart_key
 from wormbin.drawing.cutaway import Cut, cutaway
 from wormbin.drawing.gauge import Gauge, gauges
-from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section

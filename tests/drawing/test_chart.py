@@ -11,9 +11,8 @@ from hypothesis import given, strategies as st
 from rich.cells import cell_len
 
 from tests.drawing.shapes import DAY, bands, check, courses, days, many_series, numbers
-from wormbin.drawing.axes import date_marks, round_values, spread
+from wormbin.drawing.axes import Measure, date_marks, round_values, spread
 from wormbin.drawing.chart import chart, chart_key, spark
-from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Event, Point, Reading, Series, columns
 from wormbin.figures import Band

@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tests.drawing.shapes import check, cuts, depths, one_part, roles_down
-from wormbin.drawing.boxwork import INCHES
-from wormbin.drawing.cutaway import Cut, cutaway
+from wormbin.drawing.cutaway import INCHES, Cut, cutaway
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.strata import Section, settle
 from wormbin.records.bins import Cover

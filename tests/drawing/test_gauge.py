@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from tests.drawing.shapes import bands, check, numbers, words
+from wormbin.drawing.axes import Measure
 from wormbin.drawing.gauge import TIGHT_BAR, Gauge, cell_of, gauge, gauges
-from wormbin.drawing.measure import Measure
 from wormbin.figures import Band, Basis, Level
 
 MOISTURE = Gauge(

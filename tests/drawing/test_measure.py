@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from wormbin.drawing.measure import measure_of, weighed
+from wormbin.drawing.axes import measure_of, weighed
 
 
 @pytest.mark.parametrize(

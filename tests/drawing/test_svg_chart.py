@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from wormbin.drawing.measure import Measure
+from wormbin.drawing.axes import Measure
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.svg_chart import FOOT, HEIGHT, LEFT, RIGHT, TOP, WIDTH, in_view, svg_chart
 from wormbin.figures import Band

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 import icalendar
 import pytest
 
-from wormbin.exchange.days_off import days_off
+from wormbin.exchange.calendar import days_off
 from wormbin.problems import RefusedError
 from wormbin.records.farms import Away
 

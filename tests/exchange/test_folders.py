@@ -256,6 +256,13 @@ def test_a_bin_that_is_here_already_is_left_as_it_is_and_said_so(tmp_path: Path)
     assert "kitchen is here already" in found.notes[0]
 
 
+def test_what_a_bin_keeps_to_is_named_as_the_table_names_it(tmp_path: Path) -> None:
+    head = "bin,length_cm,width_cm,depth_cm,started,beddings\n"
+    (tmp_path / "bins.csv").write_text(f"{head}hall,99,40,30,2026-01-01,egg carton; moon-dust\n")
+    (one,) = read(tmp_path, FARM).bins
+    assert one.beddings == ("egg-cartons", "moon-dust")
+
+
 def test_a_folder_without_log_files_is_refused(tmp_path: Path) -> None:
     with pytest.raises(RefusedError, match=r"bins\.csv or log\.csv"):
         read(tmp_path)

@@ -26,7 +26,7 @@ def test_the_advised_bucket_takes_the_bedding_of_what_is_taken_and_not_of_the_wh
     instead = feedings.advised_bucket(farm, view)
     taken = sum(_kg(words) for words in instead.portions)
     assert 0 < taken < 2
-    whole = sum(each.kg for each in view.add)
+    whole = sum(each.kg for each in view.proposal.beddings)
     bedding = sum(_kg(words) for words in instead.bedding.split(", ") if words)
     assert bedding < 3 * whole * taken / view.total_kg
     named = [words for words in instead.bedding.split(", ") if words]

@@ -9,12 +9,7 @@ import pytest
 
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import log_files, recording
-from wormbin.farm.recording.lines import (
-    record_caught_up,
-    record_feeding,
-    record_not_known,
-    write,
-)
+from wormbin.farm.recording.lines import record_caught_up, record_feeding, record_not_known, write
 from wormbin.farm.reports import write_page
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Feeding, Kind, Note, standing

@@ -13,8 +13,8 @@ from wormbin.advice import limits, rules as rules_folder
 from wormbin.advice.rules.feeding import OVER_FED
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import CODE
+from wormbin.drawing.axes import Measure
 from wormbin.drawing.gauge import Gauge, gauge
-from wormbin.drawing.measure import Measure
 from wormbin.farm import bins, rounds
 from wormbin.farm.bins.gauges import GAUGE_OF, NONE, PH_DAYS, beside, range_words
 from wormbin.farm.bins.page import drawn_feed_m

@@ -25,10 +25,10 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.figures import VOICES, Band, Basis, Quantity, Working, put_in, told_figure
 from wormbin.materials.table import default_table
-from wormbin.pages.lines import text_of
-from wormbin.pages.page import lines
+from wormbin.pages.page import lines, text_of
 from wormbin.pages.sums import formula_words, shown, sums
-from wormbin.process.lazy_days import Days
+from wormbin.process import pools
+from wormbin.process.day import Days
 from wormbin.process.replay import Replay, replay
 from wormbin.records.farms import Settings
 
@@ -38,6 +38,8 @@ AHEAD_DAYS = 60
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_logs"
 _PLAIN = {"min": min, "max": max, "sqrt": math.sqrt, "cut": lambda kg: math.floor(100 * kg + 0.001) / 100}
 CODE_NAME = re.compile(r"[a-zA-Z]+_\w+|\b(?:min|max|sqrt|floor|exp|log|cut)\(")
+METHOD = (Path(pools.__file__).with_name("method.md")).read_text(encoding="utf-8")
+QUOTED = re.compile(r"“([^”]*)” in its method")
 E_NOTATION = re.compile(r"\d[eE][-+]?\d")
 NUMBER = re.compile(r"(?<![\d.-])\d+(?:\.\d+)?(?![\d.]*-\d)")
 
@@ -81,7 +83,10 @@ def complete(working: Working) -> None:
     for each in working.inputs:
         if each.opens is None:
             assert each.source, (working.title, each)
-            assert each.basis is not Basis.WORKED_OUT or each.source == MODEL, (working.title, each)
+            if each.basis is Basis.WORKED_OUT:
+                assert each.source.startswith(MODEL), (working.title, each)
+                assert all(f"**{part}.**" in METHOD or f"## {part}\n" in METHOD for part in QUOTED.findall(each.source))
+                assert QUOTED.search(each.source), (working.title, each)
         else:
             assert each.opens.value == pytest.approx(each.value), (working.title, each)
 

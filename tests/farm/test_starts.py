@@ -48,7 +48,13 @@ def test_the_first_bed_fills_its_room_whatever_it_is_made_of(name: str, tmp_path
     assert next(iter(bedding.values())) == pytest.approx(kg, abs=1e-3)
     # Soaked to 78 %, a wrung sponge: water over dry matter is 0.78 / 0.22, less what it holds already.
     assert water == pytest.approx(kg * (1 - moisture) * 78 / 22 - kg * moisture, abs=0.01)
-    assert list(bedding)[1:] == ["vermicast", "grit"]
+    assert list(bedding)[1:] == ["grit"]
+
+
+def test_a_handful_of_castings_goes_in_where_there_are_some(tmp_path: Path) -> None:
+    bedding, _water = proposed(tmp_path, "3 kg vermicast")
+    assert bedding["vermicast"] == pytest.approx(0.1)
+    assert bedding["shredded-cardboard"] > 1.5
 
 
 def test_board_makes_up_the_room_that_what_is_at_hand_leaves(tmp_path: Path) -> None:

@@ -24,7 +24,13 @@ def test_a_first_name_or_initials_are_taken_as_they_are(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "asked"),
-    [("a@b.org", "e-mail"), ("12345", "telephone"), ("Ana & Ben", "two names"), ("Ana Miller", "two names")],
+    [
+        ("a@b.org", "e-mail"),
+        ("12345", "telephone"),
+        ("Ana & Ben", "two names"),
+        ("Ana Miller", "two names"),
+        ("Oven", "an instrument, not who writes"),
+    ],
 )
 def test_what_tells_more_is_asked_about(name: str, asked: str) -> None:
     assert asked in name_doubt(name)
@@ -168,3 +174,5 @@ def test_a_name_like_one_on_the_list_is_asked_about(tmp_path: Path) -> None:
         assert run(store, *words, "--by", "Lya", "--yes").code == 0
         assert run(store, *words, "--by", "Lia").code == 0
         assert run(store, *words, "--by", "Dora").code == 0, "somebody else"
+    held = run(store, "check", "attic", "--moisture", "78%", "--by", "oven")
+    assert (held.code, "--moisture-by says what it was read with" in held.err) == (1, True)

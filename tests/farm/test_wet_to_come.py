@@ -70,4 +70,4 @@ def test_sheet_calendar_outlook_and_the_feeding_itself_carry_it(farm: Session) -
     scene = farm.scene("kitchen")
     wanted, _name = scene.bedding_with(0.5)
     proposed = feedings.preview(farm, "kitchen", ["500 g melon rind"])
-    assert sum(each.kg for each in proposed.add) >= 0.9 * wanted
+    assert sum(each.kg for each in proposed.proposal.beddings) >= 0.9 * wanted

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from icalendar import Calendar
 
-from tests.farm.many_due import KG, NOW, TOMORROW, due_farm
+from tests.farm.many_due import KG, NOW, TOMORROW, due_farm, due_row
 from tests.screens.made_views import TODAY
 from wormbin.exchange.calendar import events
 from wormbin.farm import bins, feedstock, rounds
@@ -20,6 +20,7 @@ from wormbin.farm.rounds.workdays import WorkDay
 from wormbin.farm.samples import copy_sample
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
+from wormbin.figures import Level
 from wormbin.pages.round import hours
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LotKind
@@ -92,6 +93,26 @@ def test_the_week_lists_each_day_within_its_hours_and_says_what_waits(farm: Sess
     jobs = [job for day in view.days for job in day.jobs if job.harvest]
     assert len(jobs) == 24
     assert {job.due for job in jobs} == {None, TOMORROW}
+
+
+def test_troubles_are_spread_over_days_but_for_what_must_be_today(farm: Session) -> None:
+    """24 beds: 72 minutes of feeding leave 168 of 4 h today; 20 beds of 20 minutes each take 400."""
+    known, today = farm.bins(), TODAY
+    for at, one in enumerate(known):
+        level = Level.ACT if at in (3, 19) else Level.WATCH
+        row = replace(due_row(one, at), level=level, headline="wet", jobs_minutes=20 if at < 20 else 0)
+        farm.cache.rows.put(one.key, farm.cache.token(one, None), row)
+    farm.cache.rows.flush()
+    view = workdays.week(farm)
+    wet = [(day.on, job) for day in view.days for job in day.jobs if job.what == "wet"]
+    assert len(wet) == 20
+    must = {known[3].key, known[19].key}
+    assert {job.bin for on, job in wet if on == today} >= must
+    assert len({on for on, _ in wet}) > 1
+    assert all((on > today) == (job.due == today) for on, job in wet)
+    assert all(on <= today + timedelta(days=workdays.MAY_WAIT_DAYS) for on, _ in wet)
+    assert not any(day.over for day in view.days[:3])
+    assert any("wait up to 3 days" in words for words in view.words)
 
 
 def test_room_to_cure_holds_the_harvest_back(farm: Session) -> None:

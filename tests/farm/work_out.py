@@ -22,7 +22,8 @@ def pack(farm: Session, source: Path) -> bytes:
     rounds.view(farm, None)
     bins = {}
     for one in rounds.living(farm, None):
-        rests_on, held = farm.store.desk.kept(place_of(one.key))
+        kept = json.loads((farm.folder / "cache" / f"{place_of(one.key)}.json").read_bytes())["held"]["1"]["value"]
+        rests_on, held = kept["rests_on"], kept["value"]
         row = farm.cache.rows.get(RoundRow, one.key, farm.cache.token(one, None))
         bins[one.key] = {
             "rests_on": rests_on,

@@ -20,9 +20,7 @@ from tests.farm.a_farm import kitchen, open_farm
 from wormbin.farm import log_files, rounds
 from wormbin.farm.lots import Lots
 from wormbin.farm.materials import set_material
-from wormbin.farm.recording.lines import (
-    write,
-)
+from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.farm.settings import add_keeper, change_setting
 from wormbin.problems import RefusedError

@@ -90,10 +90,7 @@ def test_only_sugary_and_starchy_rows_without_a_measurement_are_marked_as_overst
         ("grass-clippings", Pace.QUICK),
         ("coffee-grounds", Pace.STEADY),
         ("bread", Pace.STEADY),
-        (
-            "orange-peel",
-            Pace.STEADY,
-        ),  # its oil keeps worms off; common practice, no source
+        ("orange-peel", Pace.STEADY),  # its oil keeps worms off; common practice, no source
         ("lemon-peel", Pace.STEADY),
         ("oranges", Pace.STEADY),
         ("potatoes", Pace.STEADY),  # whole roots sprout; common practice, no source

@@ -13,8 +13,7 @@ from wormbin.advice.finding import Doing
 from wormbin.farm.rounds import jobs_left, minutes_left, order
 from wormbin.farm.views.bin import RoundView
 from wormbin.farm.views.round import Load, RoundRow
-from wormbin.pages.lines import laid
-from wormbin.pages.page import Page, lines
+from wormbin.pages.page import Page, laid, lines
 from wormbin.pages.round import MANY, checklist, whole_round
 from wormbin.pages.round_table import as_you_walk, summary
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from wormbin.advice.finding import Finding
 from wormbin.figures import Level
 from wormbin.pages.findings import every_finding
-from wormbin.pages.lines import text_of
-from wormbin.pages.page import lines
+from wormbin.pages.page import lines, text_of
 
 
 def a_finding(why: str) -> Finding:

@@ -11,8 +11,7 @@ from tests.screens.fake_farm import HOSTILE
 from wormbin.cli.output import Output
 from wormbin.drawing.marks import width_of
 from wormbin.figures import Level
-from wormbin.pages.lines import laid, text_of
-from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Rows, Sentence, Table, lines
+from wormbin.pages.page import ARROW, GAP, Block, Column, Heading, Rows, Sentence, Table, laid, lines, text_of
 
 PAGE: tuple[Block, ...] = (
     Heading("Kitchen", aside=" (kitchen)"),

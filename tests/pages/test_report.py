@@ -14,10 +14,7 @@ import pytest
 from tests.farm.a_farm import NOW, kitchen, open_farm
 from wormbin.farm import bins, log_files, recording, reports, rounds, starts
 from wormbin.farm.heading import Heading
-from wormbin.farm.recording.lines import (
-    record_feeding,
-    write,
-)
+from wormbin.farm.recording.lines import record_feeding, write
 from wormbin.farm.reports.contents import weighed
 from wormbin.farm.session import Session
 from wormbin.farm.views.proposals import BinDraft
@@ -329,7 +326,9 @@ def test_a_comparison_is_told_first_and_each_bin_after_it(school: Session) -> No
     assert "<h1>does up beat down?</h1>" in text
     assert "Not yet" in first.text
     assert "One bin of each is one pair" in first.text
-    assert first.tags.count("svg") == 2, "of both bins what can be said already"
+    assert first.tags.count("svg") == 4, "of both bins two of what can be said already"
+    titles = re.findall("<figcaption>([^<]*: (?:Kitchen|Attic))</figcaption>", text)
+    assert len(titles) == len(set(titles)), "no chart twice"
     assert len(page.ids) == len(set(page.ids))
     assert "Kitchen: What was put in" in page.text
     assert "Attic: What was put in" in page.text

@@ -19,11 +19,7 @@ LOOK, FEED = "squeeze a handful again tomorrow", "feed up to 300 g"
 
 @pytest.mark.parametrize(
     ("level", "kind", "first"),
-    [
-        (Level.STEADY, Doing.LOOK, LOOK),
-        (Level.STEADY, Doing.MEASURE, FEED),
-        (Level.WATCH, Doing.LOOK, FEED),
-    ],
+    [(Level.STEADY, Doing.LOOK, LOOK), (Level.STEADY, Doing.MEASURE, FEED), (Level.WATCH, Doing.LOOK, FEED)],
 )
 def test_only_a_hint_that_asks_for_a_look_goes_before_what_is_due(level: Level, kind: Doing, first: str) -> None:
     hint = replace(finding(level), actions=(Action(kind, LOOK),))
@@ -38,7 +34,9 @@ def test_only_a_hint_that_asks_for_a_look_goes_before_what_is_due(level: Level, 
 def test_the_panel_beside_a_feeding_takes_nothing_out_that_is_not_in_yet() -> None:
     out = Action(Doing.TAKE_OUT, "take out about 1 kg of feed")
     new = replace(finding(Level.WATCH), actions=(out, Action(Doing.FLUFF, "lift and fluff")))
-    held = replace(preview("k", ["2 kg melon rind"]), findings=(new,), up_to_kg=0.0, add_words="add 2 L of water")
+    made = preview("k", ["2 kg melon rind"])
+    wet = replace(made.proposal, words="add 2 L of water")
+    held = replace(made, findings=(new,), up_to_kg=0.0, proposal=wet)
     text = "\n".join("".join(text for text, _ in line) for line in lines(feeding(held)))
     assert new.what in text
     assert "lift and fluff" in text

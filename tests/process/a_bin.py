@@ -13,17 +13,7 @@ from wormbin.process.flows import Box
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import Array
 from wormbin.records.bins import Bin
-from wormbin.records.entries import (
-    Bedding,
-    Check,
-    Entry,
-    Feeding,
-    Portion,
-    Squeeze,
-    Stocking,
-    Watering,
-    What,
-)
+from wormbin.records.entries import Bedding, Check, Entry, Feeding, Portion, Squeeze, Stocking, Watering, What
 
 SCRAPS = Material("scraps", "Scraps", Role.FEED, Pace.QUICK, 0.025, 0.46, 0.08, 0.86)
 COFFEE = Material("coffee", "Coffee grounds", Role.FEED, Pace.STEADY, 0.022, 0.50, 0.02, 0.62)

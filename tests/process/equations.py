@@ -16,8 +16,8 @@ from wormbin.process.flows import Box
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import ASH, CARBON, FRESH, NITROGEN, RAW, RISE, VOLATILE, WATER, WORMS
 from wormbin.science import response
-from wormbin.science.air import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SECONDS_A_DAY
+from wormbin.science.response import OXYGEN_DIFFUSIVITY_M2_S, OXYGEN_IN_AIR_KG_M3, OXYGEN_PER_BURNED
 
 ROWS = RISE + 1
 """So many of a compartment's rows change with time alone."""

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from wormbin.process import flows
-from wormbin.process.apart import covariance
+from wormbin.process.day import covariance
 from wormbin.process.ensemble import DESIGN, HERD
 
 

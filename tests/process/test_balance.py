@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import HealthCheck, given, settings, strategies as st
 
 from tests.process.a_bin import START, TABLE, household, moment_of
-from wormbin.process.balance import Balance
+from wormbin.process.inside import Balance
 from wormbin.process.outlook import look_ahead
 from wormbin.process.pools import RISE
 from wormbin.process.replay import replay

@@ -16,12 +16,11 @@ from tests.worlds.habits import Story
 from tests.worlds.life import make_bin
 from tests.worlds.write import LOGS
 from wormbin.materials.table import default_table
-from wormbin.process import working_off
+from wormbin.process.day import LONGEST_DAYS, days_to_work_off
 from wormbin.process.look import Seen
 from wormbin.process.outlook import look_ahead
 from wormbin.process.replay import Replay, replay
 from wormbin.process.views import LEFT_DAYS
-from wormbin.process.working_off import LONGEST_DAYS
 from wormbin.records.bins import Method
 
 WITHIN = 1.35
@@ -97,7 +96,7 @@ def test_the_seller_s_crate_that_was_heaped_is_told_one_number_of_days() -> None
 def test_more_feed_takes_longer_and_nothing_takes_no_time() -> None:
     found = replay(household(), log_of(40), TABLE, moment_of(40))
     seen, daily = Seen(found.looks[-1:]), np.array([[found.today.appetite_kg_day.p50]])
-    days = [float(working_off.days(seen, daily, np.array([[kg]]))[0, 0]) for kg in (0.0, 0.5, 2.0, 8.0)]
+    days = [float(days_to_work_off(seen, daily, np.array([[kg]]))[0, 0]) for kg in (0.0, 0.5, 2.0, 8.0)]
     assert days == sorted(days)
     assert days[0] == pytest.approx(found.today.feed_waiting_days.p50)
     asked = [(found.today.feed_waiting_kg.p50, found.today.feed_waiting_days.p50), *found.today.days_if_fed]

@@ -9,12 +9,8 @@ from types import ModuleType
 import pytest
 
 from wormbin.process import flows
-from wormbin.science import air
-from wormbin.science.air import (
-    COMPOST_PARTICLES,
-    Particles,
-    free_air_space,
-)
+from wormbin.science import response
+from wormbin.science.response import COMPOST_PARTICLES, Particles, free_air_space
 
 GROWING_MEDIA_PARTICLES = Particles(1550.0, 2650.0, "EN 13041 family of growing-media tests (from memory)")
 
@@ -50,8 +46,8 @@ def test_air_reach_agrees_with_the_hand_sum(fas: float, burned_kg_day: float, re
 
 def test_oxygen_figures_follow_from_chemistry_and_the_gas_laws() -> None:
     # C6H10O5 + 6 O2 -> 6 CO2 + 5 H2O, molar masses 162.14 and 31.998; air 1.204 kg/m3 at 20 C, 28.96 g/mol, 20.95 % O2.
-    assert pytest.approx(6 * 31.998 / 162.14, rel=0.02) == air.OXYGEN_PER_BURNED
-    assert pytest.approx(0.2095 * 1.204 * 31.998 / 28.96, rel=0.01) == air.OXYGEN_IN_AIR_KG_M3
+    assert pytest.approx(6 * 31.998 / 162.14, rel=0.02) == response.OXYGEN_PER_BURNED
+    assert pytest.approx(0.2095 * 1.204 * 31.998 / 28.96, rel=0.01) == response.OXYGEN_IN_AIR_KG_M3
 
 
 def _richard_table() -> None:
@@ -67,7 +63,7 @@ def _reach_table() -> None:
     [
         (flows, "REACH", flows.REACH * 1.025, _reach_table),
         (flows, "REACH", flows.REACH * 0.975, _reach_table),
-        (air, "WATER_KG_M3", 1000.0 * 1.03, _richard_table),
+        (response, "WATER_KG_M3", 1000.0 * 1.03, _richard_table),
     ],
 )
 def test_a_constant_a_few_percent_off_would_be_noticed(

@@ -5,11 +5,7 @@ from __future__ import annotations
 import pytest
 
 from wormbin.science import blend as blending
-from wormbin.science.blend import (
-    Ingredient,
-    blend,
-    moisture_from_drying,
-)
+from wormbin.science.blend import Ingredient, blend, moisture_from_drying
 
 # Moistures: Cornell Composting, Trautmann & Richard. Carbon and nitrogen of the same pair: from memory.
 GRASS = Ingredient(10.0, 0.77, carbon=0.45, nitrogen=0.024, ash=0.1, name="grass clippings")

@@ -9,7 +9,7 @@ from datetime import timedelta
 from tests.schedule.lines import BIN, MONDAY, fed, line, looked, stocked
 from wormbin.records.entries import Entry, Note
 from wormbin.records.farms import Away
-from wormbin.records.silences import last_silence, silences
+from wormbin.records.habits import last_silence, silences
 
 LOG = (stocked(MONDAY), fed(0.5, MONDAY), *(fed(0.6, MONDAY + timedelta(days=n)) for n in (3, 7)))
 

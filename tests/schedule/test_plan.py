@@ -14,8 +14,7 @@ from wormbin.process.views import Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Bedding, Entry, Harvest, Portion, Watering
 from wormbin.records.farms import Away, Settings
-from wormbin.records.habits import bedding_per_feed, water_kg_day
-from wormbin.records.silences import Silence
+from wormbin.records.habits import Silence, bedding_per_feed, water_kg_day
 from wormbin.schedule.plan import habit_kg_day, likely_feedings, planned as plan_of
 
 SETTLED: tuple[Entry, ...] = (

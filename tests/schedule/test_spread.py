@@ -11,7 +11,7 @@ from hypothesis import given, strategies as st
 
 from tests.schedule.lines import MONDAY
 from wormbin.records.farms import Away, Settings
-from wormbin.schedule.spread import USUAL_HOURS, Job, hours_on, spread
+from wormbin.schedule.pace import USUAL_HOURS, Job, hours_on, spread
 
 TWO_HOURS = Settings(hours=(2.0,) * 7)
 

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from hypothesis import given, strategies as st
 
-from wormbin.science.air import (
-    free_air_space,
-)
+from wormbin.science.response import free_air_space
 
 densities = st.floats(20.0, 1200.0)
 moistures = st.floats(0.0, 0.95)

@@ -10,11 +10,7 @@ from hypothesis import assume, given, strategies as st
 
 from wormbin.figures import Basis
 from wormbin.materials.material import Material, Pace, Role
-from wormbin.science.blend import (
-    Ingredient,
-    blend,
-    moisture_from_drying,
-)
+from wormbin.science.blend import Ingredient, blend, moisture_from_drying
 
 
 @st.composite

@@ -13,7 +13,7 @@ from tests.screens import made_views as made
 from wormbin.farm import bins, drafts, feedings, logbook, materials, mixes, recording, rounds, settings, starts
 from wormbin.farm.bins.causes import Cause
 from wormbin.farm.errors import DoubtedError, HeldBackError
-from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket, FeedingPreview
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.recording import lines
 from wormbin.farm.recording.gaps import GapView
@@ -21,16 +21,7 @@ from wormbin.farm.rounds import minutes_left
 from wormbin.farm.rounds.fill import Filling, Made
 from wormbin.farm.session import Logs, Session
 from wormbin.farm.views.bin import BinView, HarvestRow, LogLine, MaterialRow, Recorded, RoundView
-from wormbin.farm.views.proposals import (
-    Absence,
-    BinDraft,
-    FeedingPreview,
-    MixView,
-    Question,
-    StartProposal,
-    SurveyView,
-    WhatIfView,
-)
+from wormbin.farm.views.proposals import Absence, BinDraft, MixView, Question, StartProposal, SurveyView, WhatIfView
 from wormbin.farm.views.round import RoundRow
 from wormbin.farm.words.typed import TypedLine
 from wormbin.figures import Level, Working
@@ -280,41 +271,17 @@ class FakeFarm(Session):
 
 
 DOORS = {
-    bins: {
-        "look": "look",
-        "working": "working",
-        "every_number": "every_number",
-        "emergency": "emergency",
-        "what_if": "what_if",
-        "absence": "away",
-        "next_absence": "next_absence",
-    },
-    drafts: {"save": "save_draft", "names": "drafts", "read": "draft", "drop": "drop_draft"},
-    feedings: {"preview": "preview_feeding", "advised_bucket": "advised_bucket", "last_bucket": "last_bucket"},
-    logbook: {"lines": "log", "typed_line": "typed_line"},
-    materials: {"complete_portion": "complete_portion", "material_rows": "materials"},
-    recording: {
-        "preview_survey": "preview_survey",
-        "troubles": "troubles",
-        "forgotten": "forgotten",
-        "strike": "strike",
-        "undo": "undo",
-    },
-    lines: {
-        "record_caught_up": "record_caught_up",
-        "record_not_known": "record_not_known",
-        "record_feeding": "record_feeding",
-        "write": "write",
-    },
-    rounds: {"view": "round", "rows": "rows", "filling": "filling", "harvests": "harvests", "sheet": "sheet"},
-    settings: {
-        "change_setting": "change_setting",
-        "wrote_too": "wrote_too",
-        "keepers": "keepers",
-        "setting_words": "setting_words",
-    },
-    starts: {"propose": "propose_start", "start": "start"},
-    mixes: {"mix": "mix"},
+    bins: "look working every_number emergency what_if absence=away next_absence",
+    drafts: "save=save_draft names=drafts read=draft drop=drop_draft",
+    feedings: "preview=preview_feeding advised_bucket last_bucket",
+    logbook: "lines=log typed_line",
+    materials: "complete_portion material_rows=materials",
+    recording: "preview_survey troubles forgotten strike undo",
+    lines: "record_caught_up record_not_known record_feeding write",
+    rounds: "view=round rows filling harvests sheet",
+    settings: "change_setting wrote_too keepers setting_words",
+    starts: "propose=propose_start start",
+    mixes: "mix",
 }
 """The functions that a fake farm answers itself, by its methods."""
 
@@ -327,9 +294,9 @@ def _answered(real: Callable[..., Any], method: str) -> Callable[..., Any]:
 
 
 for _door, _functions in DOORS.items():
-    for _name, _method in _functions.items():
+    for _name, _, _method in (each.partition("=") for each in _functions.split()):
         _real = getattr(_door, _name)
-        _call = _answered(_real, _method)
+        _call = _answered(_real, _method or _name)
         for _module in [each for name, each in sys.modules.items() if name.startswith("wormbin.")]:
             for _known in [known for known, value in vars(_module).items() if value is _real]:
                 setattr(_module, _known, _call)

@@ -6,16 +6,17 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from wormbin.advice.finding import Action, Doing, Finding
+from wormbin.advice.mixing import Proposal, ToAdd
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.gauge import Gauge
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.series import Event, Point, Reading, Series
 from wormbin.drawing.strata import Section
+from wormbin.farm.feedings import FeedingPreview
 from wormbin.farm.views.bin import BinView, LogLine, MaterialRow
 from wormbin.farm.views.proposals import (
     Absence,
     Added,
-    FeedingPreview,
     Future,
     MixView,
     PortionView,
@@ -27,7 +28,9 @@ from wormbin.farm.views.round import HarvestView, RoundRow, StepView
 from wormbin.figures import Band, Basis, Level, Quantity, Working
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Kind
+from wormbin.science.solver import least_addition
 
+ANY = least_addition([], ())
 TODAY = date(2026, 3, 2)
 LEVELS = (Level.ACT, Level.STEADY, Level.WATCH, Level.STEADY)
 
@@ -125,7 +128,7 @@ def look(of: RoundRow) -> BinView:
         gauge("worms", "worms", 0.62, "kg", (0.4, 1.2), (0.0, 1.5)),
         gauge("castings", "castings", 0.55, "fraction", (0.8, None), (0.0, 1.0)),
         gauge("depth", "contents", 0.21, "m", (None, 0.3), (0.0, 0.3)),
-        gauge("cn", "C:N unfinished", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
+        gauge("cn", "C:N uneaten", 28.0, "ratio", (17.0, None), (0.0, 60.0)),
     )
     charts = (
         chart("moisture", "moisture", "fraction", 0.8, (0.75, 0.85)),
@@ -202,11 +205,15 @@ def preview(bin: str, portions: Sequence[str]) -> FeedingPreview:
         if level is Level.ACT
         else "right: 64% of what they can take by Thursday"
     )
+    words = "60 g shredded cardboard" if each else ""
+    add = Proposal(
+        (ToAdd("shredded-cardboard", "shredded cardboard", 0.06, True),), 0.0, words, "", 24.0, 25.0, 0.8, ANY
+    )
     return FeedingPreview(
-        bin, each, (), total, total / 0.47, 0.47, max(total - 0.47, 0), 24.0, band(0.81, 0.03), band(0.83, 0.03),
-        band(0.4, 0.1), band(3.0), band(1.0), 0.01, (portion("60 g shredded cardboard"),), 0.0,
-        "60 g shredded cardboard" if each else "", "", level, verdict if each else "up to 470 g today",
-        ("C:N of what lies unfinished 24", "moisture 81% then 83%", "air to the floor", "layer 1 cm"), (),
+        total, total / 0.47, 0.47, max(total - 0.47, 0), 24.0, band(0.81, 0.03), band(0.83, 0.03), band(0.4, 0.1),
+        band(3.0), band(1.0), 0.01, add, level, verdict if each else "up to 470 g today",
+        ("C:N of what lies unfinished 24", "moisture 81% then 83%", "air to the floor", "layer 1 cm"), (), bin, each,
+        (),
     )  # fmt: skip
 
 
@@ -235,7 +242,7 @@ def materials() -> tuple[MaterialRow, ...]:
 
 def blend(portions: Sequence[str]) -> MixView:
     return MixView(
-        float(len(portions)), 0.3, 0.7, 0.7, 0.1, 0.004, 25.0, 160.0, 0.6, (Added("straw", 0.2, "200 g straw"),),
+        float(len(portions)), 0.3, 0.7, 0.7, 0.1, 0.004, 0.02, 25.0, 160.0, 0.6, (Added("straw", 0.2, "200 g straw"),),
         (finding(Level.WATCH),), ("add 200 g straw", "C:N 25.0", "moisture 70%"),
     )  # fmt: skip
 

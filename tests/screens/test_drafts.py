@@ -220,7 +220,7 @@ async def test_a_bin_of_a_day_to_come_is_planned_and_not_written(empty: Session)
         await pilot.press("ctrl+b")
         await comes(pilot, "y begins the bin")
         await pilot.press("y")
-        await comes(pilot, "Shed can be begun on 20 March; until then it is a plan")
+        await comes(pilot, "Shed can be begun on 20 March, and not before")
         assert form.query_one("#started", WordField).input.has_focus
     assert empty.bins() == ()
 

@@ -11,11 +11,10 @@ from tests.screens.conftest import Take
 from tests.screens.driving import added, at, comes, log_of, opened, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from wormbin.farm import bins, feedings, logbook, recording, rounds
-from wormbin.farm.feedings import AdvisedBucket
+from wormbin.farm.feedings import AdvisedBucket, FeedingPreview
 from wormbin.farm.lots import Lots
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.records.entries import Feeding
 from wormbin.tui.screens.answers import OnceForm
 from wormbin.tui.screens.asking import AwayForm

@@ -221,6 +221,8 @@ async def test_going_away_gives_a_plan_and_a_page_for_a_neighbour(
         await pilot.press("enter")
         await comes(pilot, "Before you leave")
         await comes(pilot, " ".join(plan.before[0].split()[:5]))
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: bins.next_absence(farm, BIN)[1] == "2026-11-12", "the days in the settings")
         await pilot.press("ctrl+o")
         await at(pilot, ReadingScreen)
         await pilot.press("p")

@@ -8,10 +8,11 @@ from tests.screens.driving import at, opened
 from wormbin.drawing.marks import plain
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting, setting_word
-from wormbin.farm.words.settings import KEPT_KEYS, KEYS
+from wormbin.farm.words.settings import KEPT_KEYS
 from wormbin.problems import RefusedError
+from wormbin.records.farms import KEYS
 from wormbin.tui.bin_place import BinPlace
-from wormbin.tui.keys import key_word, named_actions
+from wormbin.tui.keyboard import key_word, named_actions
 from wormbin.tui.screens.bin import BinScreen
 from wormbin.tui.screens.check import CheckForm
 from wormbin.tui.screens.round import RoundScreen

@@ -18,7 +18,7 @@ from tests.screens.made_views import TODAY, row
 from wormbin.drawing.marks import width_of
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import BinView
-from wormbin.pages.lines import is_rule
+from wormbin.pages.page import is_rule
 from wormbin.pages.round_table import columns, row_pieces
 from wormbin.tui.desk import FarmChanged
 from wormbin.tui.screens.bin import BinScreen

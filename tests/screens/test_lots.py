@@ -14,7 +14,7 @@ from wormbin.farm.recording.lines import write
 from wormbin.farm.session import Session
 from wormbin.records.entries import Kind
 from wormbin.records.kinds.castings import LotKind
-from wormbin.tui.keys import named_actions
+from wormbin.tui.keyboard import named_actions
 from wormbin.tui.screens.asking import PlanForm, UsesForm
 from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.reading import ReadingScreen

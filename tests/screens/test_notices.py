@@ -113,15 +113,15 @@ def older_farm(farm: Session) -> None:
 NOTICES: dict[Callable[[Session], None], str] = {
     conflict_copy: "a copy of a store file, made when two machines wrote at once",
     copy_of_the_farm: "a copy of a store file, made when two machines wrote at once",
-    older_slip: "this slip is an older one, or gone: its last save is missing",
-    slip_that_is_gone: "this slip is an older one, or gone: its last save is missing",
-    slip_of_another_machine: "belongs to another state of it, from another machine or day",
-    slip_that_says_something_else: "the slip beside this book says something else of",
-    failed_backup: "cannot make the backup of the day",
+    older_slip: "the file of the newest lines is an older copy, or gone: the last save is missing",
+    slip_that_is_gone: "the file of the newest lines is an older copy, or gone: the last save is missing",
+    slip_of_another_machine: "another machine wrote this, or an older copy was put back",
+    slip_that_says_something_else: "another copy of this log says something else in",
+    failed_backup: "Move that file out of the way",
     damaged_note: "the note of a change that was cut short cannot be read",
     change_cut_short: "a change that was cut short has been completed",
-    older_farm: "this is an older state of the farm",
-    damaged_register: "the store's list of books cannot be read",
+    older_farm: "the file of bins, keepers and settings is an older copy",
+    damaged_register: "the list of all logs cannot be read",
 }
 
 
@@ -176,7 +176,8 @@ async def test_an_older_copy_put_back_under_the_open_program_is_told(small: Sess
         slip.write_bytes(older)
         await comes(pilot, LINE)
         await pilot.press("N")
-        await comes(pilot, "an older copy of this book was put back; what it lacks is kept: 1 line")
+        await comes(pilot, "an older copy of this log was put back; what it lacks is kept: 1 line")
+        assert not shows(pilot, "or gone"), "who worked the bin out beside only sees an older copy, and told so"
 
 
 async def test_what_comes_under_the_open_program_is_told(take: Take) -> None:
@@ -218,7 +219,7 @@ def newer_book(book: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("spoil", "words"), [(missing_book, "this book is missing: it held"), (newer_book, "a newer wormbin wrote this")]
+    ("spoil", "words"), [(missing_book, "this log is missing: it held"), (newer_book, "a newer wormbin wrote this")]
 )
 async def test_a_book_that_is_missing_or_newer_is_told_and_the_other_bins_are_there(
     take: Take, spoil: Callable[[Path], None], words: str
@@ -234,6 +235,15 @@ async def test_a_book_that_is_missing_or_newer_is_told_and_the_other_bins_are_th
         await comes(pilot, LINE)
         await pilot.press("N")
         await comes(pilot, words)
+
+
+async def test_a_missing_farm_file_is_told_and_nothing_is_said_to_be_worked_out(small: Session) -> None:
+    (small.folder / "farm.json").unlink()
+    async with opened(open_farm(small.folder)) as pilot:
+        await at(pilot, TroubleScreen)
+        await comes(pilot, "the file of bins, keepers and settings is missing")
+        await pilot.press("escape")
+        await until(pilot, lambda: not shows(pilot, "working out"), "nobody is at work")
 
 
 async def test_the_line_leaves_the_list_its_room_at_forty_columns(take: Take) -> None:

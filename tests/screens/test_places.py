@@ -7,10 +7,10 @@ import pytest
 from tests.screens.driving import at, comes, opened, shows, text_of, types, until
 from tests.screens.fake_farm import EIGHT, FakeFarm
 from tests.screens.test_hostile import WALKS, back_at_the_round
-from wormbin.cli.commands import parser
+from wormbin.cli.program import parser
 from wormbin.records.kinds.log import WRITTEN
 from wormbin.tui.app import Wormbin
-from wormbin.tui.keys import name_of, named_actions, places_of
+from wormbin.tui.keyboard import name_of, named_actions, places_of
 from wormbin.tui.palette import ELSEWHERE, OTHER_WORDS, Elsewhere, PlaceCommands
 from wormbin.tui.place import Form
 from wormbin.tui.screens.asking import PlanForm

@@ -181,7 +181,9 @@ async def test_every_child_of_today_finds_its_name(school: Session, size: tuple[
         await comes(pilot, "Dora")  # round to the first again
         await pilot.press("f")  # who is marked away and came all the same
         await comes(pilot, "Finn")
-        await pilot.press("1", "3", "space", "space", "space")
+        await pilot.press("1", "3")
+        await comes(pilot, "smell")  # nothing was fed yet: nobody is asked what is left of it
+        await pilot.press("space", "space")
         await comes(pilot, "wash hands")
     assert log_of(school, BIN)[-1].by == "Finn"
 
@@ -190,6 +192,7 @@ async def test_every_child_of_today_finds_its_name(school: Session, size: tuple[
 async def test_a_pupil_checks_by_four_figures_and_the_next_one_may_come(school: Session, size: tuple[int, int]) -> None:
     async with opened(school, size) as pilot:
         await with_turns(pilot)
+        record_feeding(school, BIN, ["450 g kale"], heading=Heading(by="Ben"), anyway=True)
         await pilot.press("C")
         await at(pilot, PupilCheck)
         await comes(pilot, "who are you?")
@@ -225,14 +228,18 @@ async def test_a_pupil_checks_by_four_figures_and_the_next_one_may_come(school: 
 @pytest.mark.more
 async def test_what_can_hardly_be_is_asked_by_two_pictures(school: Session) -> None:
     async with opened(school) as pilot:
-        await begun(pilot)
+        await with_turns(pilot)
+        record_feeding(school, BIN, ["450 g kale"], anyway=True)
+        for who in ("Ana", "Ben", "Cleo"):
+            write(school, BIN, Kind.CHECK, {"left": "0%"}, Heading(by=who))
         before = log_of(school, BIN)
         await pilot.press("C")
-        await at(pilot, PupilCheck)  # one keeper is no question
-        await pilot.press("2", "4")  # all of the feed is left, and nothing was fed yet
+        await at(pilot, PupilCheck)
+        await comes(pilot, "who are you?")
+        await pilot.press("1", "2", "4")  # all of the feed is left, and three others saw none of it
         await comes(pilot, "smell")
         await pilot.press("1", "1")
-        await comes(pilot, "no feed can be left")
+        await comes(pilot, "100% stands far off the 3 others")
         assert log_of(school, BIN) == before
         await pilot.press("2")
         await comes(pilot, "Squeeze")
@@ -412,7 +419,7 @@ async def test_a_number_opens_down_to_the_line_and_the_table_in_three_voices(sch
         await comes(pilot, "Every number of this bin")
         await pilot.press(*["down"] * 7, "enter")
         await at(pilot, SumsScreen)
-        await comes(pilot, "C:N of what is unfinished: about")
+        await comes(pilot, "C:N of what is uneaten: about")
         for words in ("Carbon: about", "carbon of shredded", "the part of it that is dry"):
             await pilot.press("enter")
             await comes(pilot, words)

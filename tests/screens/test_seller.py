@@ -8,6 +8,8 @@ from threading import Event
 
 import pytest
 
+from tests.cli.test_feedstock import season
+from tests.farm.a_farm import open_farm
 from tests.farm.many_due import due_farm, lay_ready
 from tests.screens.conftest import Take
 from tests.screens.driving import SIZES, at, comes, log_of, opened, text_of, types, until
@@ -17,7 +19,7 @@ from wormbin.farm.orders import orders
 from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import Session
 from wormbin.farm.settings import change_setting
-from wormbin.records.entries import Check
+from wormbin.records.entries import Check, Stocking
 from wormbin.tui.screens.asking import PlanForm
 from wormbin.tui.screens.castings import CastingsScreen
 from wormbin.tui.screens.check import CheckForm
@@ -25,7 +27,7 @@ from wormbin.tui.screens.feedstock import OrdersScreen
 from wormbin.tui.screens.reading import ReadingScreen
 from wormbin.tui.screens.round import RoundScreen
 from wormbin.tui.screens.turns import WeekScreen
-from wormbin.tui.screens.write import BookForm
+from wormbin.tui.screens.write import BookForm, WriteForm
 
 sized = pytest.mark.parametrize("size", SIZES)
 A_CHECK = ("c", "2", "enter")
@@ -154,6 +156,24 @@ async def test_a_plan_can_be_left_while_the_bins_are_worked_out(take: Take, monk
         go_on.set()
 
 
+async def test_worms_are_sold_by_keys_and_the_log_says_to_whom(farm: Session) -> None:
+    lay_ready(farm)
+    async with opened(farm, SIZES[0]) as pilot:
+        await at(pilot, RoundScreen)
+        await pilot.press("e", "k")
+        form = await at(pilot, WriteForm)
+        for words in ("250 g", "yes", "30", "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        for _ in range(6):  # the rows below, and what is asked before it is written
+            if pilot.app.screen is form:
+                await pilot.press("enter")
+        await until(pilot, lambda: any(log_of(farm, one.key) for one in farm.bins()), "sold")
+    (sold,) = (line.what for one in farm.bins() for line in log_of(farm, one.key))
+    assert isinstance(sold, Stocking)
+    assert (sold.worms_kg, sold.price, sold.who) == (-0.25, 30.0, "Ana")
+
+
 async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:
     lay_ready(farm)  # the settings have changed since
     async with opened(farm, SIZES[0]) as pilot:
@@ -164,3 +184,43 @@ async def test_worms_to_sell_are_told_by_keys(farm: Session) -> None:
         await comes(pilot, "surveyed")
         await pilot.press("escape")
         await at(pilot, CastingsScreen)
+
+
+@pytest.mark.more
+async def test_a_market_week_by_keys_from_the_promise_to_the_label(tmp_path: Path) -> None:
+    """Half of 1 kg in stock, of a lot that has brought 19.00, is promised and sold for 4.75."""
+    season(tmp_path / "market")
+    farm = open_farm(tmp_path / "market")
+    due = (farm.clock().date() + timedelta(days=5)).isoformat()
+    async with opened(farm) as pilot:
+        await pilot.press("H")
+        await at(pilot, CastingsScreen)
+        await pilot.press("r")
+        await at(pilot, OrdersScreen)
+        await pilot.press("b")
+        await at(pilot, BookForm)
+        for words in ("fair", "500 g", due, "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await pilot.press("enter", "enter")
+        await at(pilot, OrdersScreen)
+        await comes(pilot, "all but certain")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("v")
+        await at(pilot, BookForm)
+        for words in ("500 g", "fair", "4.75", "Ana"):
+            await types(pilot, words)
+            await pilot.press("enter")
+        await at(pilot, CastingsScreen)
+        await comes(pilot, "in stock 500 g")
+        await pilot.press("r")
+        await comes(pilot, "met")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("c")
+        await comes(pilot, "23.75")
+        await pilot.press("escape")
+        await at(pilot, CastingsScreen)
+        await pilot.press("b")
+        await comes(pilot, "Net 1 kg when packed")

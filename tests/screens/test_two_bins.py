@@ -39,7 +39,7 @@ async def begun(pilot: Driver, name: str, bedding: str) -> None:
 
 
 @sized
-async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int]) -> None:
+async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int], tmp_path: Path) -> None:
     async with opened(empty, size) as pilot:
         await at(pilot, WelcomeScreen)
         await begun(pilot, "Paper", "newspaper")
@@ -58,6 +58,14 @@ async def test_paper_is_held_against_leaves(empty: Session, size: tuple[int, int
         await comes(pilot, "does paper beat leaves?")
         await comes(pilot, "Not yet")
         await pilot.press("escape")
+        await does(pilot, "r", f"{tmp_path / 'both.html'}, without leaf")
+        await comes(pilot, "after commas: with other bins")
+        await pilot.press("ctrl+u")
+        await types(pilot, f"{tmp_path / 'both.html'}, with leaf, names none")
+        await pilot.press("enter")
+        await comes(pilot, "report written")
+    both = (tmp_path / "both.html").read_text("utf-8")
+    assert all(words in both for words in ("does paper beat leaves?", "Not yet", "Paper against Leaf"))
     lines = log_of(empty, "paper")
     bed = next(each.what for each in log_of(empty, "leaf") if isinstance(each.what, Bedding))
     assert bed.portions[0].material == "dry-leaves"

@@ -15,7 +15,7 @@ from textual.widgets import Input
 from tests.screens.driving import Driver, at, opened, until
 from tests.screens.fake_farm import FakeFarm
 from wormbin.farm.session import Session
-from wormbin.farm.words.settings import KEYS
+from wormbin.records.farms import KEYS
 from wormbin.tui.catalogue import draft_words
 from wormbin.tui.desk import Desk
 from wormbin.tui.form import FilledForm
@@ -78,9 +78,7 @@ def test_a_half_filled_form_is_told_of_by_the_name_of_its_bin() -> None:
     assert draft_words("put-right-7k2f9q", names, keys) == correction
 
 
-async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(
-    take: Callable[[str], Session],
-) -> None:
+async def test_the_field_for_feed_offers_feeds_and_the_one_for_bedding_beddings(take: Callable[[str], Session]) -> None:
     async with opened(take("apartment")) as pilot:
         await pilot.press("f")
         form = await at(pilot, FeedForm)

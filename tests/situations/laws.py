@@ -9,7 +9,7 @@ from tests.situations.playing import Said
 from tests.words.grade import grade, longest
 from tests.words.texts import of_findings
 from wormbin.drawing.marks import width_of
-from wormbin.pages.lines import wrapped
+from wormbin.pages.page import wrapped
 
 STOP = re.compile(
     r"\bstop feeding\b|\bfeed nothing\b|\bgive nothing\b|\bno feed\b(?! waiting)|\bfeed no more\b(?! than)"

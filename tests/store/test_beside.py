@@ -34,7 +34,9 @@ def test_books_without_a_farm_are_not_an_empty_farm(folder: Path) -> None:
     raw = (folder / "farm.json").read_bytes()
     (folder / "farm.json").unlink()
     store = opened(folder)
-    with pytest.raises(MissingError, match="the farm's file is missing, though there are books of attic, kitchen"):
+    with pytest.raises(
+        MissingError, match="the file of bins, keepers and settings is missing, though there are logs of attic, kitchen"
+    ):
         store.farm()
     with pytest.raises(MissingError):
         store.change_farm(lambda farm: replace(farm, keepers=("Ana",)))
@@ -51,9 +53,9 @@ def test_books_without_a_farm_are_not_an_empty_farm(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("gone", "words"),
     [
-        ((BOOK, SLIP), "this book is missing: it held"),
-        ((BOOK,), "the book of this slip is missing"),
-        ((SLIP,), "line that this book held"),
+        ((BOOK, SLIP), "this log is missing: it held"),
+        ((BOOK,), "this log is missing: only the file"),
+        ((SLIP,), "line that this log held"),
     ],
 )
 def test_a_missing_book_or_slip_is_told_and_not_taken_for_empty(
@@ -76,19 +78,23 @@ def test_a_missing_book_or_slip_is_told_and_not_taken_for_empty(
     assert len(opened(folder).entries("kitchen")) == 80
 
 
-@pytest.mark.parametrize("way_out", ["accept", "restore", "bring back"])
-def test_an_older_farm_file_put_back_is_told_until_it_is_meant(folder: Path, way_out: str) -> None:
-    path = folder / "farm.json"
-    older = path.read_bytes()
+@pytest.mark.parametrize(("way_out", "also_list"), [("accept", True), ("restore", True), ("bring back", False)])
+def test_an_older_farm_file_put_back_is_told_until_it_is_meant(folder: Path, way_out: str, also_list: bool) -> None:
+    path, register = folder / "farm.json", folder / "books.json"
+    older, older_list = path.read_bytes(), register.read_bytes()
     assert run(folder, "settings", "feed-days", "monday").code == 0
     assert run(folder, "store", "backup").code == 0
     newest = path.read_bytes()
     path.write_bytes(older)
+    if also_list:
+        register.write_bytes(older_list)
     ran = run(folder, "keepers")
-    assert "this is an older state of the farm" in ran.err
+    assert "the file of bins, keepers and settings is an older copy" in ran.err
     assert ran.code == 0, "what is there can be used"
     ran = run(folder, "keepers", "--add", "Ana")
-    assert (ran.code, "this is an older state of the farm" in ran.err) == (3, True), "nothing is built upon it"
+    assert (ran.code, "the file of bins, keepers and settings is an older copy" in ran.err) == (3, True), (
+        "nothing is built upon it"
+    )
     assert run(folder, "note", "kitchen", "lines are written as before").code == 0
     assert (run(folder, "store", "check").code, path.read_bytes()) == (3, older)
     if way_out == "accept":
@@ -101,7 +107,7 @@ def test_an_older_farm_file_put_back_is_told_until_it_is_meant(folder: Path, way
         path.write_bytes(newest)
     assert run(folder, "store", "check").code == 0
     assert run(folder, "keepers", "--add", "Ben").code == 0
-    assert "older state" not in run(folder, "keepers").err
+    assert "older copy" not in run(folder, "keepers").err
 
 
 def test_a_missing_book_is_brought_back_or_its_loss_is_accepted(folder: Path) -> None:
@@ -134,7 +140,7 @@ def test_an_older_state_of_both_files_is_told_at_the_next_start(folder: Path, tm
     for number in range(80, 150):
         store.record([note(f"n{number}")])
     shutil.copytree(old, folder / "bins", dirs_exist_ok=True)
-    with pytest.raises(MissingError, match="lines that this book held cannot be found"):
+    with pytest.raises(MissingError, match="lines that this log held cannot be found"):
         opened(folder).entries("kitchen")
     store = opened(folder)
     store.accept(folder / BOOK)
@@ -158,7 +164,7 @@ def test_an_older_slip_put_back_while_nothing_runs_is_told(folder: Path, saves_a
     there = opened(folder)
     assert [line.id for line in there.entries("kitchen")] == [f"n{number}" for number in range(84)]
     (told,) = there.notices()
-    assert told.what.startswith("this slip is an older one, or gone: its last save is missing")
+    assert told.what.startswith("the file of the newest lines is an older copy, or gone: the last save is missing")
     assert not there.check().sound
     there.record([note("more")])
     assert there.notices() == (told,), "told until the program ends, as no later save brings it back"
@@ -215,10 +221,30 @@ def test_the_register_may_be_missing_or_damaged(folder: Path) -> None:
     assert not store.check().sound
     store.record([note(f"m{number}") for number in range(70)])
     assert path.read_text() == "torn", "what cannot be read is not written over"
-    path.unlink()
+    store.accept(path)
     store = opened(folder)
     assert len(store.entries("kitchen")) == 150
-    assert store.notices() == ()
+    assert (store.notices(), store.check().sound) == ((), True)
+
+
+def test_a_bin_deleted_together_with_the_list_of_books_is_told_until_it_is_meant(folder: Path) -> None:
+    shutil.rmtree(folder / "bins/attic")
+    (folder / "books.json").unlink()
+    opened(folder).record([note("more")])
+    for words in (("harvests",), ("log", "kitchen"), ("store", "check")):
+        ran = run(folder, *words)
+        assert ("the list of all logs is missing" in " ".join((ran.out + ran.err).split()), ran.code) == (
+            True,
+            3 * (words[0] == "store"),
+        ), words
+        assert "nothing is here of attic" in " ".join((ran.out + ran.err).split())
+    assert not (folder / "books.json").exists(), "it is not made anew by itself"
+    assert run(folder, "store", "check", "--accept", "books.json").code == 0
+    assert "missing" not in (ran := run(folder, "harvests")).out + ran.err
+    opened(folder).record([note(f"m{number}") for number in range(70)])
+    assert opened(folder).check().sound
+    shutil.rmtree(folder / "bins/kitchen")
+    assert not opened(folder).check().sound, "the new one knows what it held"
 
 
 # The desk: half-filled forms come back; what was worked out counts only for the log that it came from

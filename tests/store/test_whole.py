@@ -20,11 +20,7 @@ from wormbin.store import StoreError
 from wormbin.store.disk import Disk
 from wormbin.store.whole import hand_out, named
 
-OUT = {
-    "report": ("report", "kitchen", "--out"),
-    "calendar": ("calendar", "--out"),
-    "costs": ("costs", "export"),
-}
+OUT = {"report": ("report", "kitchen", "--out"), "calendar": ("calendar", "--out"), "costs": ("costs", "export")}
 
 
 @pytest.fixture

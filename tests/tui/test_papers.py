@@ -7,7 +7,7 @@ from wormbin.records.entries import LOG_KINDS, Check, Kind
 from wormbin.records.kinds.castings import LOT_KINDS
 from wormbin.records.kinds.fields import Description
 from wormbin.records.kinds.log import WRITTEN
-from wormbin.tui.keys import key_word
+from wormbin.tui.keyboard import key_word
 from wormbin.tui.screens.start import key_of
 
 

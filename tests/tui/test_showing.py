@@ -3,7 +3,7 @@ from __future__ import annotations
 from hypothesis import given, strategies as st
 
 from wormbin.drawing.marks import plain, width_of
-from wormbin.pages.lines import fitted, indent_of, said, wrapped
+from wormbin.pages.page import fitted, indent_of, said, wrapped
 from wormbin.tui.terminal import only_ascii
 from wormbin.tui.themes import line_of
 
@@ -47,7 +47,7 @@ def test_plain_letters_take_the_room_of_the_letters_they_stand_for(text: str) ->
 
 
 def test_a_line_that_goes_on_says_so_within_its_width() -> None:
-    from wormbin.pages.lines import cut_short
+    from wormbin.pages.page import cut_short
 
     line = cut_short([("castings: about 7 July", "dim"), (" (now to 20 September)", "")], 30)
     words = "".join(text for text, _ in line)

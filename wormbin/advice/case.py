@@ -12,7 +12,7 @@ from wormbin.process.views import Ahead, Day, Judged
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
-from wormbin.records.silences import Silence
+from wormbin.records.habits import Silence
 
 
 class Table(Protocol):

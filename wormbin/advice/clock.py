@@ -1,6 +1,6 @@
 """The one clock: how many days of work so much feed is, and how much feed so many days of work are.
 
-A feed is worked off on the day on which it may be fed again (``process.working_off``). Every rule, the form, the ration
+A feed is worked off on the day on which it may be fed again (``process.day``). Every rule, the form, the ration
 and "no feed until" ask here; today's figure is read off the look-ahead without feedings, the one that is charted.
 """
 

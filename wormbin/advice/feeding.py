@@ -42,14 +42,14 @@ class FeedingEffect:
     """What a feeding does. kg fresh, fractions, degC, m; the figures "after" are with the bedding that was named.
 
     ``share`` is the days of work that then wait over the days that are given to it: 1 is worked off just by then.
-    ``cn_given`` is of what is put in together.
+    ``cn`` is of what is put in together.
     """
 
-    feed_kg: float
+    total_kg: float
     share: float
     up_to_kg: float
     hold_back_kg: float
-    cn_given: float
+    cn: float
     moisture_before: Band
     moisture_after: Band
     free_air_space_after: Band
@@ -104,11 +104,11 @@ def feeding_effect(
     level = _level(kg, hold, share, can, before, new, after)
     heat = max((day.heat_rise_c for day in after.unfed.days[:7]), key=lambda b: b.p50, default=after.today.heat_rise_c)
     return FeedingEffect(
-        feed_kg=kg,
+        total_kg=kg,
         share=share,
         up_to_kg=can.kg,
         hold_back_kg=hold if hold > SLACK * _may_lie(can, before) else 0.0,
-        cn_given=proposal.cn_before,
+        cn=proposal.cn_before,
         moisture_before=today.moisture,
         moisture_after=after.today.moisture,
         free_air_space_after=after.today.free_air_space,
@@ -267,7 +267,11 @@ def _lines(
     said = [
         f"{of_it} they can eat by {day_words(can.until, before.on)} ({waits})",
         f"then {worth(work)} of food lies there",
-        *((f"C:N {proposal.cn_before:.0f} as fed{with_it}, {then.cn.p50:.0f} in all unfinished",) if kg > 0 else ()),
+        *(
+            (f"C:N {proposal.cn_before:.0f} as fed{with_it}, {then.cn.p50:.0f} in all that is uneaten",)
+            if kg > 0
+            else ()
+        ),
         f"moisture {percent(today.moisture.p50)}, then {percent(then.moisture.p50)} ({percent_band(then.moisture)})",
         f"the food lies {layer(then.layers.feed_m, units)} thick, the bin will be {warmer(heat.p50, units)}",
     ]

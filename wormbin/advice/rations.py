@@ -120,7 +120,8 @@ def ration(case: Case, found: Iterable[Finding] = (), next_feeding: date | None 
         why = "no worms are in yet: put them in first"
         return Ration(0.0, until, (why,), held=why)
     if stocked_on(case.entries) == case.on:
-        why = "the worms went in today: let them settle, and feed tomorrow or the day after"
+        first = mass(_room(case, until, share).kg, case.settings.units)
+        why = f"the worms went in today: let them settle, and feed up to {first} tomorrow or the day after"
         return Ration(0.0, until, (why,), held=why, held_until=case.on + timedelta(days=1))
     return _braked(case, found, _room(case, until, share))
 

@@ -9,7 +9,7 @@ from typing import overload
 
 from wormbin.advice.case import Case
 from wormbin.figures import Band
-from wormbin.process.views import Ahead, Day, Part, Window
+from wormbin.process.views import Ahead, Day, Part, Window, touched_at
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Feeding
 from wormbin.science.constants import LEAST_CASTINGS_KG_M2
@@ -44,11 +44,12 @@ def part_window(history: Sequence[Day], ahead: Sequence[Day], number: int, share
     ``history`` ends with today. Dates as for a whole bin: earliest, likely and latest are the days on which the upper
     edge, the middle and the lower edge of the bands get there.
     """
+    wanted = touched_at(share)
 
     def first(edge: Callable[[Band], float]) -> date | None:
         def reached(day: Day) -> bool:
             part = day.parts[number - 1] if len(day.parts) >= number else None
-            return part is not None and edge(part.castings_dry_kg) >= least_kg and edge(part.castings_share) >= share
+            return part is not None and edge(part.castings_dry_kg) >= least_kg and edge(part.castings_share) >= wanted
 
         return _first(history, ahead, reached)
 

@@ -10,18 +10,7 @@ from wormbin.castings.lot import ROUNDING_KG, Lot, Moved, lots
 from wormbin.measures import mass
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.kinds.castings import Bad, Heat, Left, Load, Opened, Piled, Released
-from wormbin.records.lots import (
-    STEPS,
-    Intake,
-    LotLine,
-    LotStep,
-    Measured,
-    Sale,
-    Stepped,
-    Use,
-    lot_key,
-    standing_lots,
-)
+from wormbin.records.lots import STEPS, Intake, LotLine, LotStep, Measured, Sale, Stepped, Use, lot_key, standing_lots
 
 MOST_GAIN = 2.0
 """A lot that weighs more than twice what the log knows of holds castings that nobody wrote down."""

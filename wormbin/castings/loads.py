@@ -283,11 +283,21 @@ def reached(name: str, held: Larder) -> Reached:
     )
 
 
-def by_load(draws: Iterable[Draw]) -> tuple[tuple[str, str, float, bool], ...]:
-    """Load, material, kg and whether that is sure, most first; "" is what no load was there for."""
+@dataclass(frozen=True, slots=True)
+class FromLoad:
+    """How much of a load went into a bin, fresh kg; ``sure`` is whether it can have been of no other load."""
+
+    load: str
+    material: str
+    kg: float
+    sure: bool
+
+
+def by_load(draws: Iterable[Draw]) -> tuple[FromLoad, ...]:
+    """What is of each load, the most first; "" is what no load was there for."""
     kg: defaultdict[tuple[str, str], float] = defaultdict(float)
     sure: defaultdict[tuple[str, str], bool] = defaultdict(lambda: True)
     for each in draws:
         kg[each.load, each.material] += each.kg
         sure[each.load, each.material] &= each.sure
-    return tuple((*key, kg[key], sure[key]) for key in sorted(kg, key=lambda key: (-kg[key], key)))
+    return tuple(FromLoad(*key, kg[key], sure[key]) for key in sorted(kg, key=lambda key: (-kg[key], key)))

@@ -72,11 +72,6 @@ class Lot:
     taken: float = 0.0
 
     @property
-    def litres(self) -> float | None:
-        """Room of what is in it now, at the weight a litre had when it was measured; None when it never was."""
-        return None if self.kg_per_litre is None else self.kg / self.kg_per_litre
-
-    @property
     def intakes(self) -> tuple[Moved, ...]:
         """What came in."""
         return tuple(each for each in self.moves if isinstance(each.line.what, Intake))

@@ -55,7 +55,7 @@ class Promise:
         """What is still to be delivered."""
         return 0.0 if self.taken_kg >= ENOUGH * self.kg else self.kg - self.taken_kg
 
-    def stand(self, on: date) -> Stand:
+    def stands(self, on: date) -> Stand:
         """How it stands on a day."""
         if self.open_kg:
             return Stand.OPEN if on <= self.due else Stand.MISSED

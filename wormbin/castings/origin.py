@@ -116,6 +116,7 @@ class Yield:
     """
 
     bin: str
+    name: str
     harvests: int
     castings_kg: float
     feed_kg: float
@@ -123,15 +124,18 @@ class Yield:
     surface_m2: float
     since: date
     until: date | None
+    finished: float | None
+    """Finished kg a harvested kg; None while no lot of it is in stock."""
 
     @property
     def per_feed(self) -> float | None:
         """Wet kg of castings per fresh kg of feed."""
         return self.castings_kg / self.feed_kg if self.feed_kg > 0 and self.harvests else None
 
-    def feed_per_finished(self, share: float | None) -> float | None:
-        """Fresh kg of feed per finished kg, when so much (``finished_share``) of what was harvested is left."""
-        return self.feed_kg / self.castings_kg / share if share and self.castings_kg > 0 else None
+    @property
+    def feed_per_finished(self) -> float | None:
+        """Fresh kg of feed per finished kg."""
+        return self.feed_kg / self.castings_kg / self.finished if self.finished and self.castings_kg > 0 else None
 
     @property
     def per_m2(self) -> float | None:
@@ -153,13 +157,14 @@ def finished_share(bin_key: str, lots: Sequence[Lot]) -> float | None:
     return finished / harvested if harvested > 0 and finished > 0 else None
 
 
-def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None) -> Yield:
-    """What one bin has yielded up to a day (included)."""
+def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None, finished: float | None = None) -> Yield:
+    """What one bin has yielded up to a day (included); ``finished`` is its ``finished_share``."""
     log = [each for each in standing(list(entries)) if until is None or each.when.date() <= until]
     last = max((place for place, each in enumerate(log) if isinstance(each.what, Harvest)), default=-1)
     counted = log[: last + 1]
     return Yield(
         bin=one.key,
+        name=one.name,
         harvests=sum(isinstance(each.what, Harvest) for each in counted),
         castings_kg=sum(each.what.castings_kg for each in counted if isinstance(each.what, Harvest)),
         feed_kg=sum(_given(counted, Feeding).values()),
@@ -167,4 +172,5 @@ def yield_of(one: Bin, entries: Sequence[Entry], until: date | None = None) -> Y
         surface_m2=one.footprint_m2,
         since=one.started,
         until=log[last].when.date() if last >= 0 else None,
+        finished=finished,
     )

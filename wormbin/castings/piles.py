@@ -51,9 +51,19 @@ class Pile:
         return sum(kg for _, kg in self.put_on)
 
     @property
+    def days_asked(self) -> int:
+        """How many hot days are asked of it."""
+        return DAYS_OF[self.way]
+
+    @property
+    def turns_asked(self) -> int:
+        """How many turns are asked of it."""
+        return TURNS_OF[self.way]
+
+    @property
     def met(self) -> bool:
         """Whether the readings show that it was hot long enough, and turned often enough."""
-        return self.hot_days >= DAYS_OF[self.way] and self.turns >= TURNS_OF[self.way]
+        return self.hot_days >= self.days_asked and self.turns >= self.turns_asked
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,19 +25,26 @@ class Parser(argparse.ArgumentParser):
     """Says what is wrong with the words in one sentence, instead of leaving; no option may be shortened."""
 
     command = ""
+    meant: Parser | None = None
 
     def __init__(self, *args: Any, **named: Any) -> None:
         super().__init__(*args, **{"allow_abbrev": False, **named})
 
     def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
-        """Keep the command that was said: its own help is what a wrong option of it points to."""
-        subs = (each.choices for each in self._actions if isinstance(each, argparse._SubParsersAction))
-        known = {name for choices in subs for name in choices}
-        self.command = next((word for word in args or () if word in known), "")
+        """Keep the command that was said: its own help and example are what a wrong option of it points to."""
+        said, self.meant = list[str](), self
+        for word in args or ():
+            subs = (each.choices for each in self.meant._actions if isinstance(each, argparse._SubParsersAction))
+            if (found := next(subs, {}).get(word)) is not None:
+                self.meant = found
+                said.append(word)
+        self.command = " ".join(said)
         return super().parse_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:
         """Raise instead of printing; a mistyped command is asked about."""
+        shown = re.match(r"examples:.*\n +(.+)", (self.meant or self).epilog or "", re.DOTALL)
+        example = f" Example: {shown[1]}" if shown else ""
         said = re.match(r"argument COMMAND: invalid choice: '(.*?)' \(choose from (.*)\)", message)
         if said is not None:
             from difflib import get_close_matches
@@ -48,7 +55,7 @@ class Parser(argparse.ArgumentParser):
         said = re.match(r"argument (\S+): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL)
         if said is not None:
             allowed = ", ".join(re.findall(r"'(.*?)'", said[3])) or said[3]
-            message = f"{said[1].lower()}: “{said[2]}” does not fit. Write one of {allowed}."
+            message = f"{said[1].lower()}: “{said[2]}” does not fit. Write one of {allowed}.{example}"
         said = re.match(r"argument (\S+): invalid (int|float) value: '(.*)'", message, re.DOTALL)
         if said is not None:
             kind, example = (
@@ -62,7 +69,11 @@ class Parser(argparse.ArgumentParser):
             word = said[2].partition("=")[0]
             near = [CALLED[word]] if word in CALLED else get_close_matches(word, {*_options(self)} - {word}, 1, 0.7)
             mean = f" Did you mean {near[0]}?" if near else ""
-            message = f"No option {said[2]}.{mean}" if said[2].startswith("-") else f"One word too many: “{said[1]}”."
+            message = (
+                f"No option {said[2]}.{mean or example}"
+                if said[2].startswith("-")
+                else f"One word too many: “{said[1]}”."
+            )
         message = re.sub(r"^one of the arguments (\S+) (\S+) is required", r"Say \1 or \2.", message)
         message = re.sub(r"^the following arguments are required: (.*)", r"Still missing: \1.", message)
         message = re.sub(r"^argument (\S+): expected \S+ arguments?", r"\1 needs a value after it.", message)

@@ -60,8 +60,7 @@ class Output:
 
     def page(self, page: Page) -> None:
         """A page, as wide as this output is."""
-        from wormbin.pages.lines import laid
-        from wormbin.pages.page import lines
+        from wormbin.pages.page import laid, lines
 
         for row in laid(lines(page, self.width), self.width):
             self.lines(["".join(self.tinted(text, role) for text, role in row).rstrip()])

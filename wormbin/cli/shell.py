@@ -30,7 +30,11 @@ _wormbin() {
 compdef _wormbin wormbin
 """,
     "fish": """\
-complete -c wormbin -f -a '(wormbin completion words -- (commandline -opc)[2..-1] (commandline -ct) 2>/dev/null)'
+function __wormbin
+    set -l begun (commandline -ct)
+    wormbin completion words -- (commandline -opc)[2..-1] "$begun" 2>/dev/null
+end
+complete -c wormbin -f -a '(__wormbin)'
 complete -c wormbin -F -n '__fish_seen_subcommand_from import export report calendar store'
 """,
 }
@@ -41,7 +45,7 @@ ENTRIES_OFFERED = 30
     "completion",
     "text that makes your shell finish commands, options, bins, lots and ids; or a manual page",
     option("shell", metavar="WHAT", choices=(*SCRIPTS, "man", "words"), help="bash, zsh, fish; man: the manual page"),
-    option("line", metavar="WORD", nargs="*", help="for the shell itself: the words so far"),
+    option("line", metavar="WORD", nargs=argparse.REMAINDER, help="for the shell itself: the words so far"),
     examples=["completion bash", "completion man"],
     more="bash  wormbin completion bash > ~/.local/share/bash-completion/completions/wormbin\n"
     "zsh   wormbin completion zsh > a folder of $fpath/_wormbin\n"

@@ -19,7 +19,7 @@ from wormbin.records.kinds.fields import SEVERAL, Description, Of
 from wormbin.records.kinds.log import LOG_KINDS, Kind
 
 if TYPE_CHECKING:
-    from wormbin.farm.views.proposals import FeedingPreview
+    from wormbin.farm.feedings import FeedingPreview
 
 
 COMMANDS = Commands()

@@ -7,8 +7,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from wormbin.drawing.axes import Measure
 from wormbin.drawing.marks import basis_mark, beside_mark, level_mark, plain, to_ascii, width_of
-from wormbin.drawing.measure import Measure
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.series import in_order
 from wormbin.figures import Band, Basis, Level

@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from wormbin.drawing.axes import date_marks, day_month, round_values
+from wormbin.drawing.axes import Measure, date_marks, day_month, round_values
 from wormbin.drawing.marks import plain
-from wormbin.drawing.measure import Measure
 from wormbin.drawing.series import Point, Reading, Series, drawable
 
 WIDTH, HEIGHT = 720, 250

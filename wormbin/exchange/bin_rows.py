@@ -5,11 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from datetime import date
-from enum import StrEnum
-from typing import Any, TypeVar
+from typing import Any
 
-from wormbin.exchange.cells import NumberError, day, joined, number, scaled, split_list, written
+from wormbin.exchange.cells import NumberError, joined, number, split_list, written
+from wormbin.exchange.line_rows import CellReader
 from wormbin.exchange.tables import Row
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import HARVEST_SHARE, USUAL_SITE_C, Bin, Cover, Method, Species
@@ -19,7 +18,6 @@ from wormbin.records.farms import Farm, OwnMaterial, Settings
 from wormbin.records.ids import KEY_RULE, is_key
 from wormbin.records.limits import FAR_OFF
 
-E = TypeVar("E", bound=StrEnum)
 Door = Callable[[Bin], Bin]
 LISTS = ("beddings", "feeds", "feed_days")
 YES_NO = {"yes": True, "no": False}
@@ -57,107 +55,56 @@ def _optional(value: float | None, factor: int = 1) -> str:
 def read_bins(rows: Iterable[Row], door: Door) -> tuple[list[Bin], list[Problem]]:
     """Every bin of the file, and what is wrong with the rows that are not one."""
     bins: dict[str, Bin] = {}
-    problems: list[Problem] = []
+    reader = _BinReader()
     for row in rows:
-        one, faults = _Reading(row).bin()
-        if one is not None:
-            try:
-                one = door(one)
-            except RefusedError as error:
-                place = f"{row.file} line {row.line}"
-                faults = [replace(each, where=place) for each in error.problems]
-            else:
-                if one.key in bins:
-                    faults = [row.problem("bin", "every bin once")]
-                bins[one.key] = one
-        problems += faults
-    return list(bins.values()), problems
+        if (one := reader.bin(row)) is None:
+            continue
+        try:
+            one = door(one)
+        except RefusedError as error:
+            reader.problems += [replace(each, where=_place(row)) for each in error.problems]
+            continue
+        if one.key in bins:
+            reader.problems.append(row.problem("bin", "every bin once"))
+        bins[one.key] = one
+    return list(bins.values()), reader.problems
 
 
-class _Reading:
-    def __init__(self, row: Row) -> None:
-        self.row = row
-        self.faults: list[Problem] = []
-
-    def bin(self) -> tuple[Bin | None, list[Problem]]:
-        row = self.row
+class _BinReader(CellReader):
+    def bin(self, row: Row) -> Bin | None:
+        before = len(self.problems)
         key = row.get("bin").strip()
         if not is_key(key):
-            self.fault("bin", KEY_RULE, "kitchen-2")
-        length, width = self.value("length_cm", 100), self.value("width_cm", 100)
-        area, depth = self.value("area_m2"), self.value("depth_cm", 100)
+            self._fault(row, "bin", KEY_RULE, "kitchen-2")
+        length, width = self._share(row, "length_cm"), self._share(row, "width_cm")
+        area, depth = self._value(row, "area_m2", number), self._share(row, "depth_cm")
         if depth is None and not row.get("depth_cm").strip():
-            self.fault("depth_cm", "the depth of the box in cm", "30")
-        if area is None and (length is None or width is None) and not self.faults:
-            self.fault("length_cm", "length_cm and width_cm, or area_m2", "60")
-        started = self.day("started")
+            self._fault(row, "depth_cm", "the depth of the box in cm", "30")
+        if area is None and (length is None or width is None) and len(self.problems) == before:
+            self._fault(row, "length_cm", "length_cm and width_cm, or area_m2", "60")
+        started = self._day(row, "started")
         if started is None and not row.get("started").strip():
-            self.fault("started", "the day the bin was started", "2026-03-02")
+            self._fault(row, "started", "the day the bin was started", "2026-03-02")
         compartments = row.get("compartments").strip() or "1"
         if compartments not in ("1", "2", "3", "4", "5"):
-            self.fault("compartments", "a whole number from 1 to 5", "1")
+            self._fault(row, "compartments", "a whole number from 1 to 5", "1")
         drainage = YES_NO.get(row.get("drainage").strip().lower() or "yes")
         if drainage is None:
-            self.fault("drainage", "yes or no", "yes")
-        site, share = self.value("site_temp_c"), self.value("harvest_share_pct", 100)
-        cover, species = self.choice("cover", Cover, Cover.LOOSE), self.choice("species", Species, Species.EISENIA)
-        method, tare, ended = self.choice("method", Method, Method.SORT), self.value("tare_kg"), self.day("ended")
-        extra = self.extra()
-        if self.faults or depth is None or started is None:
-            return None, self.faults
-        one = Bin(
+            self._fault(row, "drainage", "yes or no", "yes")
+        site, share = self._value(row, "site_temp_c", number), self._share(row, "harvest_share_pct")
+        cover, species = self._maybe(row, "cover", Cover), self._maybe(row, "species", Species)
+        method, tare = self._maybe(row, "method", Method), self._value(row, "tare_kg", number)
+        ended, extra = self._day(row, "ended"), self._extra(row)
+        more: dict[str, Any] = {name: split_list(row.get(name)) for name in LISTS} | ({"extra": extra} if extra else {})
+        if len(self.problems) > before or depth is None or started is None:
+            return None
+        return Bin(
             key=key, name=row.text("name") or key, length_m=length, width_m=width, depth_m=depth, started=started,
-            area_m2=area, compartments=int(compartments), drainage=bool(drainage), cover=cover, species=species,
-            site_temp_c=USUAL_SITE_C if site is None else site, method=method, tare_kg=tare, keeper=row.text("keeper"),
-            ended=ended, harvest_share=HARVEST_SHARE if share is None else share,
-            beddings=split_list(row.get("beddings")), feeds=split_list(row.get("feeds")),
-            feed_days=split_list(row.get("feed_days")), **({"extra": extra} if extra else {}),
+            area_m2=area, compartments=int(compartments), drainage=bool(drainage), cover=cover or Cover.LOOSE,
+            species=species or Species.EISENIA, site_temp_c=USUAL_SITE_C if site is None else site,
+            method=method or Method.SORT, tare_kg=tare, keeper=row.text("keeper"), ended=ended,
+            harvest_share=HARVEST_SHARE if share is None else share, **more,
         )  # fmt: skip
-        return one, []
-
-    def fault(self, column: str, allowed: str, example: str = "") -> None:
-        self.faults.append(self.row.problem(column, allowed, example))
-
-    def value(self, column: str, divisor: int = 1) -> float | None:
-        cell = self.row.get(column)
-        if not cell.strip():
-            return None
-        try:
-            return scaled(cell, divisor) if divisor > 1 else number(cell)
-        except NumberError as error:
-            self.fault(column, str(error), "60")
-            return None
-
-    def day(self, column: str) -> date | None:
-        cell = self.row.get(column)
-        if not cell.strip():
-            return None
-        try:
-            return day(cell)
-        except ValueError:
-            self.fault(column, "a day as ISO 8601", "2026-03-02")
-            return None
-
-    def choice(self, column: str, kind: type[E], usual: E) -> E:
-        text = self.row.get(column).strip().lower()
-        try:
-            return kind(text) if text else usual
-        except ValueError:
-            self.fault(column, "one of " + ", ".join(kind))
-            return usual
-
-    def extra(self) -> dict[str, Any]:
-        text = self.row.get("extra")
-        if not text.strip():
-            return {}
-        try:
-            read = json.loads(text)
-        except (ValueError, RecursionError):
-            read = None
-        if isinstance(read, dict):
-            return read
-        self.fault("extra", "a JSON object, as export writes it", '{"colour": "green"}')
-        return {}
 
 
 NUMBERS = ("nitrogen_pct", "carbon_pct", "ash_pct", "moisture_pct", "bulk_density_kg_m3", "water_holding")

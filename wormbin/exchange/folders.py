@@ -14,8 +14,7 @@ from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from wormbin.exchange import columns
 from wormbin.exchange.bin_rows import material_row, read_bins, read_materials, read_settings, row_of, settings_rows
-from wormbin.exchange.identity import Known
-from wormbin.exchange.line_reading import LineReading, LinesRead, complete_log, complete_lots
+from wormbin.exchange.line_reading import Known, LineReading, LinesRead, complete_log, complete_lots
 from wormbin.exchange.line_rows import rows_of
 from wormbin.exchange.row_reading import Amounts, RowReader
 from wormbin.exchange.tables import Row, header_of, read_rows, table_of
@@ -56,6 +55,8 @@ class Incoming:
     notes: tuple[str, ...]
     lots: tuple[LotLine, ...] = ()
     lot_strikes: tuple[LotLine, ...] = ()
+    made: frozenset[str] = frozenset()
+    """The ids of entries that had none in the file."""
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -89,7 +90,9 @@ def read_folder(
     notes: list[str] = []
     materials = _materials(folder / MATERIALS, problems)
     settings, keepers = _settings(folder / SETTINGS, farm.settings, problems)
-    bins = _bins(folder / BINS, doors, problems)
+    own = {each.key: each for each in (*farm.materials, *materials)}
+    laid = _laid(table, own, problems)
+    bins = _bins(folder / BINS, laid, doors, problems)
     new = []
     for one in bins:
         there = farm.bin(one.key)
@@ -100,8 +103,6 @@ def read_folder(
     log: LinesRead[Entry] = LinesRead()
     lots: LinesRead[LotLine] = LinesRead()
     by_key = {one.key: one for one in (*bins, *farm.bins)}
-    own = {each.key: each for each in (*farm.materials, *materials)}
-    laid = _laid(table, own, problems)
     if (folder / LOG).is_file():
         log = _log(folder / LOG, by_key, laid, held, doors, problems)
     if (folder / LOTS).is_file() or any(isinstance(each.what, Harvest) and each.what.lot for each in log.lines):
@@ -121,6 +122,7 @@ def read_folder(
         notes=tuple(notes),
         lots=tuple(lots.lines),
         lot_strikes=tuple(lots.strikes),
+        made=frozenset(log.made),
     )
 
 
@@ -130,6 +132,12 @@ def _laid(table: MaterialTable, own: dict[str, OwnMaterial], problems: list[Prob
     except RefusedError as error:
         problems.extend(replace(each, where="materials.csv") for each in error.problems)
         return table
+
+
+def _named(one: Bin, table: MaterialTable) -> Bin:
+    """The bin with what it keeps to by the table's keys; words that name nothing there stay as they are."""
+    beddings, feeds = (tuple(table.named(each) or each for each in kept) for kept in (one.beddings, one.feeds))
+    return replace(one, beddings=beddings, feeds=feeds)
 
 
 def _bounded(problems: list[Problem]) -> list[Problem]:
@@ -162,10 +170,12 @@ def _settings(path: Path, now: Settings, problems: list[Problem]) -> tuple[Setti
     return settings, keepers
 
 
-def _bins(path: Path, doors: Doors, problems: list[Problem]) -> list[Bin]:
+def _bins(path: Path, table: MaterialTable, doors: Doors, problems: list[Problem]) -> list[Bin]:
     if not path.is_file():
         return []
-    bins, faults = read_bins(_rows(path, columns.BINS, columns.BINS_NEEDED, problems), doors.bin)
+    bins, faults = read_bins(
+        _rows(path, columns.BINS, columns.BINS_NEEDED, problems), lambda one: doors.bin(_named(one, table))
+    )
     problems.extend(faults)
     return bins
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wormbin.problems import Problem, RefusedError
@@ -10,10 +11,19 @@ from wormbin.store import Flaw, StoreError
 if TYPE_CHECKING:
     from datetime import date
 
-    from wormbin.farm.views.proposals import FeedingPreview, Question
+    from wormbin.farm.feedings import FeedingPreview
     from wormbin.records.bins import Bin
 
 __all__ = ["DoubtedError", "Flaw", "HeldBackError", "StoppedError", "StoreError", "closed_words", "not_closed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """An unlikely value, asked about kindly before it is saved: "21 % moisture would be dry as dust. Keep it?"."""
+
+    field: str
+    read: str
+    words: str
 
 
 class StoppedError(Exception):

@@ -14,7 +14,8 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.farm.heading import NOW, Heading, of_the_day
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import FeedingPreview, PortionView
+from wormbin.farm.views import shown_as
+from wormbin.farm.views.proposals import PortionView
 from wormbin.farm.words.log import portion_words
 from wormbin.farm.words.unlikely import kept_out_words, not_meant
 from wormbin.figures import Level, Working
@@ -24,6 +25,24 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.entries import Bedding, Entry, Feeding, Portion
 from wormbin.schedule.days import feeding_after
 from wormbin.science.addition import amount_working
+
+
+@dataclass(frozen=True, slots=True)
+class FeedingPreview(FeedingEffect):
+    """What a feeding does to a bin, before it is saved: each portion as it was understood."""
+
+    bin: str
+    portions: tuple[PortionView, ...]
+    bedding: tuple[PortionView, ...]
+    opened: tuple[Working, ...] = ()
+    """Each amount that the proposal adds opened, its water last: inputs, formula, source."""
+    done: bool = False
+    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
+
+    @property
+    def too_much(self) -> bool:
+        """Whether it is held back until somebody says to save it anyway."""
+        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +70,10 @@ def _previewed(
     effect = feeding_effect(
         scene.case, after.case, feed, bedding, feeding_after(scene.bin.key, scene.settings, scene.on)
     )
-    view = _view(scene, effect, feed, bedding)
+    view = shown_as(
+        FeedingPreview, effect, bin=scene.bin.key, portions=tuple(portion_view(each, scene) for each in feed),
+        bedding=tuple(portion_view(each, scene) for each in bedding), opened=tuple(_opened(effect.proposal)),
+    )  # fmt: skip
     where = next((entry.compartment for entry in entries if isinstance(entry.what, Feeding)), 0)
     if feed and (told := _where(scene, where)):
         view = replace(view, lines=(told, *view.lines))
@@ -74,9 +96,9 @@ def _was(effect: FeedingEffect, units: str) -> str:
     """What a feeding of a day that is over was, in words; what to do about it is for today's findings."""
     if effect.level is Level.STEADY:
         return "right for that day"
-    over = effect.feed_kg - effect.up_to_kg
+    over = effect.total_kg - effect.up_to_kg
     if effect.hold_back_kg > 0 and over > 0:
-        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "none was right"
+        could = f"up to {mass(effect.up_to_kg, units)} was right" if effect.up_to_kg > 0 else "best was none"
         much = "too much" if effect.level is Level.ACT else "a little too much"
         return f"{much} for that day, {could}"
     return "; ".join(finding.what for finding in effect.findings) or "more than was right for that day"
@@ -96,38 +118,6 @@ def _where(scene: Scene, compartment: int) -> str:
     if put == advised:
         return said
     return f"{said}, but the {name(advised)} is the one to feed now: name it as part {advised}"
-
-
-def _view(scene: Scene, effect: FeedingEffect, feed: Sequence[Portion], bedding: Sequence[Portion]) -> FeedingPreview:
-    proposal, units = effect.proposal, scene.settings.units
-    return FeedingPreview(
-        bin=scene.bin.key,
-        portions=tuple(portion_view(each, scene) for each in feed),
-        bedding=tuple(portion_view(each, scene) for each in bedding),
-        total_kg=effect.feed_kg,
-        share=effect.share,
-        up_to_kg=effect.up_to_kg,
-        hold_back_kg=effect.hold_back_kg,
-        cn=effect.cn_given,
-        moisture_before=effect.moisture_before,
-        moisture_after=effect.moisture_after,
-        free_air_space_after=effect.free_air_space_after,
-        waiting_days_after=effect.waiting_days_after,
-        heat_c=effect.heat_c,
-        layer_m=effect.layer_m,
-        add=tuple(
-            PortionView(each.material, each.name, each.kg, mass(each.kg, units), f"{mass(each.kg, units)} {each.name}")
-            for each in proposal.beddings
-        ),
-        add_water_kg=proposal.water_kg,
-        add_words=proposal.words,
-        gives_way=proposal.gives_way,
-        level=effect.level,
-        verdict=effect.verdict,
-        lines=effect.lines,
-        findings=effect.findings,
-        opened=tuple(_opened(proposal)),
-    )
 
 
 def _opened(proposal: Proposal) -> Iterator[Working]:
@@ -159,8 +149,8 @@ def advised(view: FeedingPreview, units: str) -> AdvisedBucket:
     """Every portion cut in the same share to what the bin can take today; amounts that read back as they are said."""
     share = allowed_share(view)
     portions = taken(view, share)
-    bedding = ", ".join(f"{typed(each.kg)} {each.material}" for each in view.add if each.kg >= 0.001)
-    water = typed(view.add_water_kg, "mL", "L") if view.add_water_kg >= 0.001 else ""
+    bedding = ", ".join(f"{typed(each.kg)} {each.material}" for each in view.proposal.beddings if each.kg >= 0.001)
+    water = typed(view.proposal.water_kg, "mL", "L") if view.proposal.water_kg >= 0.001 else ""
     hold = view.total_kg * (1 - share)
     if not portions:
         words = "nothing today: freeze it all"
@@ -231,8 +221,7 @@ def advised_bucket(session: Session, view: FeedingPreview) -> AdvisedBucket:
     cut = taken(view, share)
     if cut:
         # The bedding and the water are those of what is taken, not of the whole bucket.
-        right = preview(session, view.bin, cut)
-        view = replace(view, add=right.add, add_water_kg=right.add_water_kg)
+        view = replace(view, proposal=preview(session, view.bin, cut).proposal)
     return advised(view, session.units)
 
 

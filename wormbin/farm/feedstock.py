@@ -10,14 +10,14 @@ from itertools import chain, count
 from wormbin.castings.loads import Draw, Larder, Stocked, reached
 from wormbin.castings.lot import Lot, find_lot, lots
 from wormbin.castings.origin import origins
-from wormbin.castings.piles import DAYS_OF, TURNS_OF, Pile, piles
-from wormbin.farm.errors import DoubtedError
+from wormbin.castings.piles import Pile, piles
+from wormbin.farm.errors import DoubtedError, Question
 from wormbin.farm.heading import NOW, Heading
 from wormbin.farm.logbook import ledger_of
 from wormbin.farm.session import Session
+from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.lots import LotLineView
-from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.typed import typed_fields
 from wormbin.materials.material import CAUTIONS, Pace
@@ -46,7 +46,7 @@ def loads(session: Session, on: date | None = None) -> LoadsView:
     for each in held.loads:
         if each.bad is not None:
             spoiled |= {lot_key(name): each.name for name in reached(each.name, held).loads}
-    views = (replace(_load(session, each), of_bad=spoiled.get(lot_key(each.name), "")) for each in held.loads)
+    views = (_load(session, each, spoiled.get(lot_key(each.name), "")) for each in held.loads)
     return LoadsView(tuple(views), on_hand)
 
 
@@ -61,12 +61,8 @@ def _on_hand(session: Session, held: Larder, material: str, on: date) -> OnHandV
     )  # fmt: skip
 
 
-def _load(session: Session, each: Stocked) -> LoadView:
-    return LoadView(
-        each.name, each.material, ledger_of(session).name(each.material), each.came, each.came_kg, each.kg,
-        each.given_kg, each.changed_kg, each.supplier, each.price, each.moisture, each.treated, each.pile, each.bad,
-        each.bad_on,
-    )  # fmt: skip
+def _load(session: Session, each: Stocked, of_bad: str = "") -> LoadView:
+    return shown_as(LoadView, each, material_name=ledger_of(session).name(each.material), of_bad=of_bad)
 
 
 def load(session: Session, words: str, on: date | None = None) -> LoadPage:
@@ -93,15 +89,27 @@ def called_back(session: Session, on: date | None = None) -> dict[str, str]:
     """Why a lot is called back, by its name: every lot that a load reached which turned out bad."""
     if not any(isinstance(line.what, Bad) for line in session.store.lot_lines()):
         return {}  # without the logs of all bins, of which a larder is made
-    held, until = session.cache.larder(on), on or session.asked_on
-    bad = [each for each in held.loads if each.bad is not None]
+    until, kept = on or session.asked_on, session.cache.rows
+    token = f"{session.store.revision()} {until}"
+    if (held := kept.get(_Back, "", token)) is None:
+        held = _Back(tuple(_backs(session, on, until)))
+        if not session.logs.unread:  # else it is asked again, so that what cannot be read is told
+            kept.put("", token, held)
+            kept.flush()
+    return {each.lot: each.why for each in held.lots}
+
+
+def _backs(session: Session, on: date | None, until: date | None) -> Iterator[_CalledBack]:
+    held = session.cache.larder(on)
     known = lots(line for line in session.store.lot_lines() if until is None or line.when.date() <= until)
-    found: dict[str, str] = {}
-    for each in bad:
-        why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
-        for lot in _lots_reached(session, known, reached(each.name, held).draws):
-            found.setdefault(lot.lot, why)
-    return found
+    found: set[str] = set()
+    for each in held.loads:
+        if each.bad is not None:
+            why = f"load {each.name} turned out bad" + (f": {each.bad}" if each.bad else "")
+            for lot in _lots_reached(session, known, reached(each.name, held).draws):
+                if lot.lot not in found:
+                    found.add(lot.lot)
+                    yield _CalledBack(lot.lot, why)
 
 
 def _went(session: Session, draws: Iterable[Draw]) -> tuple[WentTo, ...]:
@@ -141,12 +149,7 @@ def _lots_reached(session: Session, known: Sequence[Lot], draws: Sequence[Draw])
 
 def _lines(session: Session, lines: Iterable[LotLine]) -> tuple[LotLineView, ...]:
     units, name = session.units, ledger_of(session).name
-    return tuple(
-        LotLineView(
-            each.id, each.when.date(), each.kind.value, words_of(each.what, units, name), each.by, each.note, 0.0
-        )
-        for each in lines
-    )
+    return tuple(LotLineView.of(each, words_of(each.what, units, name)) for each in lines)
 
 
 def all_piles(session: Session, on: date | None = None) -> tuple[PileView, ...]:
@@ -164,12 +167,9 @@ def pile(session: Session, words: str, on: date | None = None) -> PileView:
 def _pile(session: Session, each: Pile) -> PileView:
     table = session.table
     parts = [Ingredient.of(table.get(key), kg) for key, kg in each.put_on if key in table]
-    return PileView(
-        each.name, each.way.value, each.began, each.kg,
-        tuple((ledger_of(session).name(key), kg) for key, kg in each.put_on),
-        blend(parts).cn if parts else None, each.released_kg, each.last_c, each.hot_days, DAYS_OF[each.way],
-        each.turns, TURNS_OF[each.way], each.hot_since, each.hot_until, each.gaps, each.broken, each.met,
-        _lines(session, each.lines),
+    return shown_as(
+        PileView, each, put_on=tuple((ledger_of(session).name(key), kg) for key, kg in each.put_on),
+        cn=blend(parts).cn if parts else None, told=_lines(session, each.lines),
     )  # fmt: skip
 
 
@@ -222,6 +222,19 @@ def _treated(words: str) -> Iterator[str]:
 
 
 @dataclass(frozen=True, slots=True)
+class _CalledBack:
+    lot: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Back:
+    """What is called back, as it is kept until anything in the store changes."""
+
+    lots: tuple[_CalledBack, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Named:
     """A name that the book has."""
 
@@ -263,24 +276,10 @@ def _ask_early(session: Session, name: str) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class LoadView:
-    """One load. Masses in fresh kg, moisture as a fraction where it was tested, ``price`` as paid."""
+class LoadView(Stocked):
+    """One load with the name of its material. Masses in fresh kg, moisture as a fraction where it was tested."""
 
-    name: str
-    material: str
-    material_name: str
-    came: date
-    came_kg: float
-    kg: float
-    given_kg: float
-    changed_kg: float
-    supplier: str
-    price: float | None
-    moisture: float | None
-    treated: str
-    pile: str
-    bad: str | None
-    bad_on: date | None
+    material_name: str = ""
     of_bad: str = ""
     """The bad load that went onto the pile it is from."""
 
@@ -357,24 +356,8 @@ class LoadPage:
 
 
 @dataclass(frozen=True, slots=True)
-class PileView:
-    """One pile: what was put on, how hot it was for how long, what is missing by the rule, and what came off."""
+class PileView(Pile):
+    """One pile with its lines ``told``; what was ``put_on`` by everyday names."""
 
-    name: str
-    way: str
-    began: date
-    kg: float
-    put_on: tuple[tuple[str, float], ...]
-    cn: float | None
-    released_kg: float
-    last_c: float | None
-    hot_days: int
-    days_asked: int
-    turns: int
-    turns_asked: int
-    hot_since: date | None
-    hot_until: date | None
-    gaps: tuple[date, ...]
-    broken: date | None
-    met: bool
-    lines: tuple[LotLineView, ...]
+    cn: float | None = None
+    told: tuple[LotLineView, ...] = ()

@@ -10,7 +10,7 @@ from math import floor, log10
 from pathlib import Path
 from statistics import mean
 
-from wormbin.drawing.measure import Measure, measure_of
+from wormbin.drawing.axes import Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.exchange.folders import Doors, Incoming, read_folder
 from wormbin.farm.bins.ahead import charts
@@ -23,8 +23,9 @@ from wormbin.measures import counted
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.door import admit_bin, admit_entry, admit_lot_line, admit_settings
-from wormbin.records.entries import Comparison, Entry, Move
+from wormbin.records.entries import Bedding, Comparison, Entry, Feeding, Move
 from wormbin.records.farms import Farm
+from wormbin.records.kinds.castings import Load
 from wormbin.records.lots import LotLine
 
 
@@ -82,6 +83,7 @@ def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[in
         return chain.from_iterable(log for _, log in session.logs)
 
     found = read_folder(folder, farm, held, default_table(), Doors(bin_door, entry_door, lot_door), store.lot_lines)
+    found = _as_tested(session, found)
     said = _sentence(found)
     if only_try:
         return Recorded((), f"would bring in {said}; nothing was saved", found.notes)
@@ -103,6 +105,32 @@ def _brought(session: Session, folder: Path, only_try: bool, heard: Callable[[in
 
     short = tuple(lot.short for lot in Lots(session).all() if lot.short) if found.lots else ()
     return Recorded(tuple(line.id for line in written), f"brought in {said}", (*found.notes, *short))
+
+
+def _as_tested(session: Session, found: Incoming) -> Incoming:
+    """What was fed of a load that was tested is as wet as that, in rows that have no id yet and say no moisture."""
+    from wormbin.castings.loads import larder
+
+    book = (*session.store.lot_lines(), *found.lots)
+    wet = {line.lot: line.what.moisture for line in book if isinstance(line.what, Load)}
+    if all(each is None for each in wet.values()):
+        return found
+    logs = {one.key: log for one, log in session.cache.counted}
+    for entry in found.entries:
+        logs[entry.bin] = (*logs.get(entry.bin, ()), entry)
+    of = {(draw.entry, draw.material): wet[draw.load] for draw in larder(book, logs).draws if draw.load in wet}
+
+    def told(entry: Entry) -> Entry:
+        what = entry.what
+        if entry.id not in found.made or not isinstance(what, Feeding | Bedding):
+            return entry
+        portions = (
+            each if each.moisture is not None else replace(each, moisture=of.get((entry.id, each.material)))
+            for each in what.portions
+        )
+        return replace(entry, what=type(what)(tuple(portions)))
+
+    return replace(found, entries=tuple(map(told, found.entries)))
 
 
 def _sentence(found: Incoming) -> str:

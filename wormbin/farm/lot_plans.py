@@ -28,13 +28,14 @@ from wormbin.farm.cache.rows import Dues, Meal
 from wormbin.farm.feedstock import called_back
 from wormbin.farm.rounds.fill import Filling
 from wormbin.farm.session import AHEAD_DAYS, Session
-from wormbin.farm.views.lots import DeliveryView, NeedView, PlanView
+from wormbin.farm.views.lots import CameView, DeliveryView, NeedView, PlanView
 from wormbin.farm.views.round import ComingRow, RoundRow
 from wormbin.figures import Band
 from wormbin.measures import Dimension, mass, parse_amount, parse_date, percent
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
+from wormbin.records.entries import Harvest
 from wormbin.records.kinds.castings import Load, Product
 from wormbin.records.lots import LotLine, LotStep, standing_lots
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, harvest_minutes
@@ -189,7 +190,7 @@ def plan(
     """Whether ``amount`` of finished castings can be free ``by`` a day, as of ``on``, and what that asks for."""
     if product is Product.WORMS:
         raise RefusedError(Problem("product", product, "screened, coarse or extract base", "screened"))
-    asked = wish(farm, amount, by, on)
+    asked, now = wish(farm, amount, by, on), farm.clock().date()
     held, troubled = supply(farm, known, asked, on, product)
     found = held.outcome(asked.kg, asked.by)
     views = [
@@ -209,7 +210,18 @@ def plan(
         held.kept.p50, tuple(views), (*_words(farm.units, held, asked, found, cures), *troubled),
         held.promised_kg(asked.by), tuple(each.bin for each in chosen), weeks,
         tuple(begin_now(held, chosen)), tuple(_instead(farm.units, held, asked, found)),
+        asked.today, tuple(_came(farm, held, asked)) if asked.today < now else None, asked.by >= now,
     )  # fmt: skip
+
+
+def _came(farm: Session, held: Supply, asked: Wish) -> Iterator[CameView]:
+    """What was taken off each bin after the day of a plan, early enough to cure, by what is left after sieving."""
+    for one, log in farm.cache.counted:
+        last = asked.by - timedelta(days=cure_days(one.site_temp_c, held.own_days))
+        off = [each for each in log if isinstance(each.what, Harvest) and asked.today < each.when.date() <= last]
+        kg = sum(each.what.castings_kg for each in off if isinstance(each.what, Harvest)) * held.kept.p50
+        if off:
+            yield CameView(one.key, one.name, kg, max(each.when.date() for each in off))
 
 
 def _words(units: str, held: Supply, asked: Wish, found: Outcome, cures: Sequence[int]) -> Iterator[str]:

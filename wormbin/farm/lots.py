@@ -11,24 +11,14 @@ from typing import TYPE_CHECKING
 from wormbin.castings.holding import hold
 from wormbin.castings.loads import by_load
 from wormbin.castings.lot import Lot, find_lot, lots
-from wormbin.castings.origin import finished_share, origins, went, yield_of
+from wormbin.castings.origin import Yield, finished_share, origins, went, yield_of
 from wormbin.castings.plan import LEAST_CURE_DAYS
-from wormbin.farm.errors import DoubtedError
+from wormbin.farm.errors import DoubtedError, Question
 from wormbin.farm.heading import NOW, Heading, read_moment
 from wormbin.farm.logbook import ledger_of
+from wormbin.farm.views import shown_as
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.lots import (
-    FromLoad,
-    Given,
-    LotLineView,
-    LotPage,
-    LotView,
-    OriginView,
-    StockView,
-    WentView,
-    YieldView,
-)
-from wormbin.farm.views.proposals import Question
+from wormbin.farm.views.lots import Given, LotLineView, LotPage, LotView, OriginView, StockView, WentView
 from wormbin.farm.words.log import STEP_WORDS, words_of
 from wormbin.farm.words.spoken import choice
 from wormbin.farm.words.typed import typed_fields
@@ -39,18 +29,7 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind, Product
-from wormbin.records.lots import (
-    STEPS,
-    Intake,
-    LotLine,
-    LotStep,
-    LotWhat,
-    Sale,
-    Stepped,
-    Use,
-    lot_key,
-    with_intakes,
-)
+from wormbin.records.lots import STEPS, Intake, LotLine, LotStep, LotWhat, Sale, Stepped, Use, lot_key, with_intakes
 from wormbin.science.cautions import CAUTIONS, SELLING
 from wormbin.science.constants import CASTINGS_KG_M3
 
@@ -112,29 +91,12 @@ class Lots:
         units = self.farm.units
         kg = max(0.0, lot.kg)
         left = "empty" if lot.empty else mass(kg, units)
-        return LotView(
-            name=lot.name,
-            step=lot.step,
-            step_on=lot.step_on,
-            opened=lot.opened,
-            kg=kg,
-            litres=kg / self._density(lot),
-            litres_read=lot.kg_per_litre is not None,
-            moisture=lot.moisture,
-            moisture_read=lot.moisture_read,
-            harvested_kg=lot.harvested_kg,
-            sold_kg=lot.sold_kg,
-            used_kg=lot.used_kg,
-            changed_kg=lot.changed_kg,
-            taken=lot.taken,
-            in_stock=lot.in_stock,
-            bins=tuple(
-                dict.fromkeys(each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake))
-            ),
-            words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}",
-            short=_short_words(lot, units),
+        bins = dict.fromkeys(each.line.what.source for each in lot.intakes if isinstance(each.line.what, Intake))
+        return shown_as(
+            LotView, lot, kg=kg, litres=kg / self._density(lot), bins=tuple(bins),
+            words=f"{left}, {STEP_WORDS[lot.step]} since {lot.step_on.isoformat()}", short=_short_words(lot, units),
             called_back=held.get(lot.name, ""),
-        )
+        )  # fmt: skip
 
     def show(self, words: str, on: date | None = None, *, struck: bool = False) -> LotPage:
         """A lot opened: bins, days and feedstocks behind it, and its lines; with ``struck`` the struck ones, too."""
@@ -147,32 +109,17 @@ class Lots:
         }
         found = origins(lot, logs, {key: one.started for key, one in bins.items()})
         draws = self.farm.cache.larder(on).draws
-        return LotPage(
-            self._view(lot, self._held(on)),
-            tuple(
-                OriginView(
-                    bin=each.bin,
-                    name=_name(bins, each.bin),
-                    on=each.on,
-                    entry=each.harvest,
-                    kg=each.kg,
-                    share=each.share,
-                    since=each.since,
-                    feeds=self._given(each.feeds),
-                    beddings=self._given(each.beddings),
-                    loads=tuple(
-                        FromLoad(load, material, kg, sure)
-                        for load, material, kg, sure in by_load(
-                            draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries
-                        )
-                        if load
-                    ),
+        beds = []
+        for each in found:
+            own = by_load(draw for draw in draws if draw.bin == each.bin and draw.entry in each.entries)
+            beds.append(
+                shown_as(
+                    OriginView, each, name=_name(bins, each.bin), entry=each.harvest, feeds=self._given(each.feeds),
+                    beddings=self._given(each.beddings), loads=tuple(part for part in own if part.load),
                 )
-                for each in found
-            ),
-            self._lines(lot, struck),
-            tuple(CAUTIONS[code].text for code in SELLING),
-        )
+            )  # fmt: skip
+        cautions = tuple(CAUTIONS[code].text for code in SELLING)
+        return LotPage(self._view(lot, self._held(on)), tuple(beds), self._lines(lot, struck), cautions)
 
     def _given(self, given: Sequence[tuple[str, float]]) -> tuple[Given, ...]:
         table = self.farm.table
@@ -180,29 +127,15 @@ class Lots:
 
     def _lines(self, lot: Lot, struck: bool) -> tuple[LotLineView, ...]:
         units = self.farm.units
-        stands = [
-            LotLineView(
-                move.line.id,
-                move.line.when.date(),
-                move.line.kind.value,
-                words_of(move.line.what, units),
-                move.line.by,
-                move.line.note,
-                move.after_kg,
-            )
-            for move in lot.moves
-        ]
+        stands = [LotLineView.of(move.line, words_of(move.line.what, units), move.after_kg) for move in lot.moves]
         if not struck:
             return tuple(stands)
         counted = {line.entry for line in stands}
         gone = [
-            LotLineView(
-                line.id, line.when.date(), line.kind.value, words_of(line.what, units), line.by, line.note, 0.0, True,
-                line.struck.why if line.struck else "amended",
-            )
+            LotLineView.of(line, words_of(line.what, units), why=line.struck.why if line.struck else "amended")
             for line in self.farm.store.lot_lines()
             if lot_key(line.lot) == lot_key(lot.name) and line.id not in counted
-        ]  # fmt: skip
+        ]
         return tuple(sorted([*stands, *gone], key=lambda line: line.on))
 
     def stock(self, on: date | None = None) -> StockView:
@@ -215,22 +148,12 @@ class Lots:
     def went(self, bin: str, on: date | None = None) -> tuple[WentView, ...]:
         """Where the castings of one bin went."""
         one, held = self.farm.bin(bin), self._held(on)
-        return tuple(
-            WentView(self._view(each.lot, held), each.on, each.kg, each.share) for each in went(one.key, self._lots(on))
-        )
+        return tuple(shown_as(WentView, each, lot=self._view(each.lot, held)) for each in went(one.key, self._lots(on)))
 
-    def yields(self, on: date | None = None) -> tuple[YieldView, ...]:
+    def yields(self, on: date | None = None) -> tuple[Yield, ...]:
         """What every bin gave for what it was given, up to its latest harvest."""
-        found, known = [], self._lots(on)
-        for one, log in self.farm.cache.counted:
-            each, finished = yield_of(one, log, on or self.farm.asked_on), finished_share(one.key, known)
-            found.append(
-                YieldView(
-                    one.key, one.name, each.harvests, each.castings_kg, each.feed_kg, each.bedding_kg, each.per_feed,
-                    each.per_m2, each.per_m2_year, each.since, each.until, each.feed_per_finished(finished),
-                )
-            )  # fmt: skip
-        return tuple(found)
+        known, until = self._lots(on), on or self.farm.asked_on
+        return tuple(yield_of(one, log, until, finished_share(one.key, known)) for one, log in self.farm.cache.counted)
 
     def plan(self, amount: str, by: str, on: date | None = None, product: str = "screened") -> PlanView:
         """Whether so much can be ready by a day, and which bins bring it."""

@@ -12,6 +12,7 @@ from wormbin.advice.mixing import gives_way_words, mix_findings
 from wormbin.farm.bins.heap import Batch
 from wormbin.farm.materials import laid_over
 from wormbin.farm.session import Session
+from wormbin.farm.views import shown_as
 from wormbin.farm.views.proposals import Added, MixView
 from wormbin.farm.words.spoken import Spoken
 from wormbin.figures import Basis, Quantity, Working
@@ -173,20 +174,7 @@ def _view(
     if added:
         lines.insert(0, "add " + " and ".join(each.words for each in added))
     lines += [f"gives way: {each}" for each in gives]
-    return MixView(
-        wet_kg=whole.wet_kg,
-        dry_kg=whole.dry_kg,
-        water_kg=whole.water_kg,
-        moisture=whole.moisture,
-        carbon_kg=whole.carbon_kg,
-        nitrogen_kg=whole.nitrogen_kg,
-        cn=whole.cn,
-        bulk_density_kg_m3=whole.bulk_density_kg_m3,
-        free_air_space=whole.free_air_space,
-        added=added,
-        findings=findings,
-        lines=tuple(lines),
-    )
+    return shown_as(MixView, whole, added=added, findings=findings, lines=tuple(lines))
 
 
 def mix(

@@ -10,6 +10,7 @@ from wormbin.castings.orders import Promise, Stand, promises
 from wormbin.farm.feedstock import called_back
 from wormbin.farm.lot_plans import Supply, Wish, not_counted, supply
 from wormbin.farm.session import AHEAD_DAYS
+from wormbin.farm.views import shown_as
 from wormbin.farm.views.lots import PromiseView
 from wormbin.records.kinds.castings import Product
 
@@ -48,12 +49,9 @@ def left_out(session: Session, on: date | None = None) -> tuple[str, ...]:
 def _counts(each: Promise, today: date) -> bool:
     """Whether it waits for castings, by a day to which the look-ahead reaches."""
     near = (each.due - today).days <= AHEAD_DAYS
-    return near and each.stand(today) is Stand.OPEN and each.product is not Product.WORMS
+    return near and each.stands(today) is Stand.OPEN and each.product is not Product.WORMS
 
 
 def _view(each: Promise, today: date, held: Supply | None) -> PromiseView:
     odds = held.outcome(0.0, each.due).likelihood if held is not None and _counts(each, today) else None
-    return PromiseView(
-        each.order, each.buyer, each.product.value, each.kg, each.due, each.taken_kg, each.taken_on,
-        each.stand(today).value, each.open_kg, odds, each.every_days,
-    )  # fmt: skip
+    return shown_as(PromiseView, each, stand=each.stands(today), likelihood=odds)

@@ -91,7 +91,13 @@ class Logs:
             found.append(Flaw(error.path or session.folder, error.line, what, error.do))
         with suppress(StoreError):
             found += session.store.notices()
-        return tuple(dict.fromkeys([*found, *self.beside]))
+        known = {_log_of(flaw) for flaw in found}  # whoever read it anew knows less of how it came to be so
+        return tuple(dict.fromkeys([*found, *(flaw for flaw in self.beside if _log_of(flaw) not in known)]))
+
+
+def _log_of(flaw: Flaw) -> tuple[Path, str]:
+    """Which log of a year it is about, in whichever of its files."""
+    return flaw.path.parent, flaw.path.name[:4]
 
 
 class Session:

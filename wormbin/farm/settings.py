@@ -55,8 +55,7 @@ def add_keeper(session: Session, words: str, *, ask: bool = False) -> Recorded:
 
     With ``ask`` a name that says more than that is asked about first (``DoubtedError``).
     """
-    from wormbin.farm.errors import DoubtedError
-    from wormbin.farm.views.proposals import Question
+    from wormbin.farm.errors import DoubtedError, Question
     from wormbin.farm.words.names import name_doubt, several
 
     listed, today = keepers(session), session.clock().date()

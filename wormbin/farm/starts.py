@@ -168,7 +168,7 @@ def _standing(one: Bin, depth_m: float, worms: str, table: MaterialTable) -> lis
 
 
 def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings, running: str = "") -> list[What]:
-    """Bedding, water and worms for the first day: the first bed, soaked, with a handful of castings and grit.
+    """Bedding, water and worms for the first day: the first bed, soaked, with grit, and castings where there are some.
 
     Uses the beddings that the keeper has, as far as they go, and board for the rest. ``worms`` as said, else none are
     written. ``running`` is how deep what stands in it is, where it runs already.
@@ -176,7 +176,8 @@ def first_entries(one: Bin, worms: str, table: MaterialTable, settings: Settings
     if running.strip():
         return _standing(one, _length(running, "running") or 0.0, worms, table)
     bed = first_bed(one.surface_m2, one.depth_m, _beddings(one, settings, table))
-    laid = (*bed.beddings, (SEED, bed.compost_kg), (GRIT, bed.grit_kg))
+    seed = ((SEED, bed.compost_kg),) if any(each.material == SEED for each in settings.on_hand) else ()
+    laid = (*bed.beddings, *seed, (GRIT, bed.grit_kg))
     portions = tuple(Portion(key, round(kg, 3)) for key, kg in laid if key in table)
     whats: list[What] = [Bedding(portions), Watering(round(bed.water_kg, 2))]
     if worms.strip() and worms.strip() != "0":
@@ -193,7 +194,8 @@ def _beddings(one: Bin, settings: Settings, table: MaterialTable) -> list[tuple[
     left = one.surface_m2 * bed_depth_m(one.depth_m)
     rooms: dict[str, tuple[Ingredient, float]] = {}
     own = one.beddings
-    held = ((each.material, each.kg) for each in settings.on_hand if not own or each.material in own)
+    at_hand = [each for each in settings.on_hand if each.material != SEED]
+    held = ((each.material, each.kg) for each in at_hand if not own or each.material in own)
     for key, most in (*held, *((each, inf) for each in own or (BOARD,))):
         loose = table.get(TORN.get(key, key)).bulk_density_kg_m3 if key in table else None
         room = min(left, most / loose) if loose else 0.0
@@ -233,20 +235,20 @@ def proposal(one: Bin, whats: list[What], table: MaterialTable, settings: Settin
         f"{one.name}: {_size(one, units)}, {'with' if one.drainage else 'without'} drainage, cover {one.cover.value}",
         f"1. Bedding: {'; '.join(view.words for view in views)}{boxes}.",
         f"2. Soak the dry bedding overnight in {volume(water, units)} of water, like a wrung sponge (about 78%).",
-        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the castings and grit in it.",
-        "   Wet, it settles to about half that depth.",
+        f"3. Fill it in loosely, {layer(bed_depth_m(one.depth_m), units)} deep, with the grit in it.",
+        "   A handful of ripe castings helps, if you have some. Wet, it all settles to about half that depth.",
         f"4. Worms: {worms_words if said else 'none yet'}; {bears}{crowd}{later}.",
         f"5. Feed from the second or third day, on {listed([day.title() for day in days])}. Bury it under bedding.",
-        "   Each time at most:",
+        f"   Each time about, for {worms_words} of worms:",
         f"   weeks 1 and 2 {mass(ramp[0], units)}, weeks 3 and 4 {mass(ramp[2], units)}, then {mass(ramp[4], units)}.",
         "   The round says more as soon as this bin can take more.",
         "   Never feed while over a third of the last feeding is left.",
         *(() if one.drainage else (NO_HOLES,)),
         f"The log will have {written} on {one.started:%A} {one.started.day} {one.started:%B}.",
-        "If some go in later, correct the day of those lines in the log, or by wormbin amend.",
+        "Left something out, or done on another day? Put that line right in the log (l, then r).",
     )
     shopping = (
-        *(view.words + (" (if you have it)" if view.material == SEED else "") for view in views),
+        *(view.words for view in views),
         f"{volume(water, units)} of water",
         f"{worms_words} of composting worms ({one.species.value})" + ("" if said else " when you are ready"),
     )
@@ -309,7 +311,7 @@ def start(session: Session, draft: BinDraft) -> Recorded:
     farm, now = session.farm(), session.clock()
     one = read_bin(draft, farm, now, session.table)
     if one.started > now.date():
-        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}; until then it is a plan"
+        whole = f"{one.name} can be begun on {day_words(one.started, now.date())}, and not before"
         raise RefusedError(Problem("started", draft.started, "a day that has come", now.date().isoformat(), "", whole))
     first = first_entries(one, draft.worms, session.table, session.cache.settings(), draft.running)
     grown = replace(farm, bins=(*farm.bins, one))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from wormbin.farm.session import Session
     from wormbin.farm.views.bin import BinView
     from wormbin.farm.views.round import RoundRow
-    from wormbin.farm.views.turns import RotaDay, RotaView
     from wormbin.schedule.turns import Duty
+
 
 JOB_OF = {"feeding": "feed", "check": "check", "watering": "water", "weighing": "measure"}
 """The job that a kind of line is the work of."""
@@ -107,8 +107,7 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
 
     With ``ask`` such a name is asked about first (``DoubtedError``), and so is nobody where turns are taken.
     """
-    from wormbin.farm.errors import DoubtedError
-    from wormbin.farm.views.proposals import Question
+    from wormbin.farm.errors import DoubtedError, Question
     from wormbin.farm.words.names import meant, name_doubt
 
     farm = session.farm()
@@ -125,10 +124,14 @@ def signer(session: Session, said: str, *, ask: bool = False) -> str:
 
 
 def near_name(session: Session, by: str) -> str:
-    """What to ask about a name that is on no list and close to one of two or more that are; "" for nothing."""
+    """What to ask about a name that is on no list: an instrument, or close to one of two or more; "" for nothing."""
     from difflib import get_close_matches
 
+    from wormbin.farm.words.names import INSTRUMENTS, name_doubt
+
     listed, word = {each.casefold(): each for each in keepers(session)}, tidy(by).casefold()
+    if word in INSTRUMENTS - listed.keys():
+        return name_doubt(by)
     near = get_close_matches(word, listed, 1) if len(listed) > 1 and word and word not in listed else ()
     return f"“{shown(by)}” is on no list of who writes; {listed[near[0]]} is. Keep “{shown(by)}”?" if near else ""
 
@@ -155,9 +158,8 @@ def swap(session: Session, words: str) -> Recorded:
     busy = [each for duty in duties(session, on, on) for each in duty.names]
     if other not in busy:
         allowed = f"somebody with a turn on {on.isoformat()}: " + (", ".join(busy) or "nobody has one")
-        raise RefusedError(
-            Problem("swap", other, allowed, f"{on.isoformat()}: {name} instead of {(busy or ['Ben'])[0]}")
-        )
+        example = f"{on.isoformat()}: {name} instead of {busy[0]}" if busy and name not in busy else ""
+        raise RefusedError(Problem("swap", other, allowed, example))
     return _named(session, "swap", f"{on.isoformat()}: {name}{INSTEAD}{other}")
 
 
@@ -180,7 +182,7 @@ def _pupil(session: Session, said: str) -> str:
 
 def take_holidays(session: Session, file: str, *, only_try: bool = False) -> Recorded:
     """Add the all-day events of a calendar file to the days off; those that are known already are passed over."""
-    from wormbin.exchange.days_off import days_off_in
+    from wormbin.exchange.calendar import days_off_in
     from wormbin.farm.words.turns import span_words
 
     known = {(each.first, each.last) for each in session.farm().settings.away}
@@ -208,7 +210,6 @@ def month(session: Session, words: str = "") -> RotaView:
 
 
 def _from(session: Session, first: date, last: date) -> RotaView:
-    from wormbin.farm.views.turns import RotaDay, RotaView
     from wormbin.schedule.days import is_away
     from wormbin.schedule.turns import half_day
 
@@ -253,3 +254,45 @@ def calendar(session: Session, words: str = "") -> str:
         files.Due(day.on, "", "turns", "Worm bin: " + day.words[:190], day.words) for day in view.days if day.duties
     ]
     return files.calendar(dues, session.clock())
+
+
+@dataclass(frozen=True, slots=True)
+class RotaDay:
+    """One day: who does what, or why nobody is there; who is away."""
+
+    on: date
+    duties: Mapping[str, tuple[str, ...]]
+    off: str = ""
+    half: bool = False
+    away: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """ "feed Ana & Ben, check Cleo"."""
+        return ", ".join(f"{job} {' & '.join(names)}" for job, names in self.duties.items())
+
+
+@dataclass(frozen=True, slots=True)
+class RotaView:
+    """A month of turns from ``today`` on; ``since`` and ``until`` are the ends of the term, None without a rota.
+
+    Days before today are left out: the list was made at one time and grew, so who did what is only in the log.
+    """
+
+    first: date
+    last: date
+    today: date
+    jobs: tuple[str, ...]
+    days: tuple[RotaDay, ...]
+    since: date | None
+    until: date | None
+    bins: tuple[str, ...] = ()
+
+    @property
+    def document(self) -> dict[str, object]:
+        """What goes out as JSON."""
+        days = [
+            {"date": day.on, "off": day.off, "half": day.half, "away": day.away, "turns": dict(day.duties)}
+            for day in self.days
+        ]
+        return {"first": self.first, "last": self.last, "jobs": self.jobs, "days": days}

@@ -11,7 +11,7 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.lots import UseLine, UseView
 from wormbin.farm.words.spoken import Faults
 from wormbin.measures import Dimension, parse_amount, parse_amount_of, parse_percent, shown, tidy
-from wormbin.measures.things import number_of_things
+from wormbin.measures.numbers import number_of_things
 from wormbin.problems import Problem, RefusedError
 from wormbin.science.cautions import CAUTIONS, PRACTICE
 from wormbin.science.practice import (

@@ -13,8 +13,7 @@ from wormbin.materials.material import CAUTIONS, KEPT_OUT, Composition, Material
 from wormbin.materials.names import MISSPELT, Names, normal
 from wormbin.materials.own import laid_over, taken_as
 from wormbin.measures.amounts import FOR_EXAMPLE_G, Amount, Dimension, parse_amount_of
-from wormbin.measures.numbers import written
-from wormbin.measures.things import are_things, number_of_things
+from wormbin.measures.numbers import are_things, number_of_things, written
 from wormbin.measures.words import shown
 from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, did_you_mean
 from wormbin.records.entries import Portion

@@ -6,8 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wormbin.measures.numbers import Read, read_number, unfold_fractions, written
-from wormbin.measures.things import ABOUT, MANY_GRAMS, are_things
+from wormbin.measures.numbers import ABOUT, MANY_GRAMS, Read, are_things, read_number, unfold_fractions, written
 from wormbin.measures.units import ASK, HANDY, UNCLEAR, UNITS, Ask, Dimension, Unit
 from wormbin.measures.words import bounded, shown, tidy
 from wormbin.problems import MissingError, Problem, RefusedError, UnclearError, either

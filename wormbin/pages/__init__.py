@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from wormbin.pages import (  # noqa: I001
         bin as bin, comparison as comparison, documents as documents, feeding as feeding, feedstock as feedstock,
-        findings as findings, futures as futures, lines as lines, lots as lots, page as page, report as report,
+        findings as findings, futures as futures, lots as lots, page as page, report as report,
         round as round, round_table as round_table, school as school, selling as selling, sums as sums,  # noqa: A004
     )  # fmt: skip
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 
-from wormbin.drawing.boxwork import CENTIMETRES, INCHES
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.chart import chart
-from wormbin.drawing.cutaway import cutaway
+from wormbin.drawing.cutaway import CENTIMETRES, INCHES, cutaway
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import basis_mark
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
 from wormbin.farm.views.bin import BinView, LogLine
 from wormbin.pages.findings import every_finding, to_do

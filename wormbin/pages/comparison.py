@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from functools import partial
 
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.chart import chart
 from wormbin.drawing.marks import BASIS_MARKS, plain
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.comparisons.told import signed_words

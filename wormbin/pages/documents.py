@@ -29,8 +29,8 @@ FIELDS: dict[str, str] = {
     "Working": "title value unit formula inputs source sure plain rests_on",
     "Quantity": "name words value unit basis note source opens",
     "FeedingPreview": "bin portions bedding level verdict share feed_up_to_kg=up_to_kg hold_back_kg cn moisture_before"
-    " moisture_after free_air_space_after feed_waiting_days_after=waiting_days_after heat_c layer_m add add_water_kg"
-    " gives_way findings",
+    " moisture_after free_air_space_after feed_waiting_days_after=waiting_days_after heat_c layer_m add"
+    " add_water_kg=proposal.water_kg gives_way=proposal.gives_way findings",
     "PortionView": "material kg said",
     "MixView": "wet_kg dry_kg water_kg moisture carbon_kg nitrogen_kg cn bulk_density_kg_m3 free_air_space added"
     " findings",
@@ -57,12 +57,12 @@ FIELDS: dict[str, str] = {
     "Handed": "lot date=on kg kind buyer for=purpose",
     "LoadPage": "*load went lots handed lines",
     "PileView": "pile=name way began kg put_on cn released_kg last_c hot_days days_asked turns turns_asked hot_since"
-    " hot_until gaps broken met lines",
+    " hot_until gaps broken met lines=told",
     "Given": "material kg",
     "LotLineView": "entry date=on kind words by note kg_after=after_kg struck why",
     "WentView": "lot=lot.name date=on kg share step=lot.step",
     "StockView": "kg litres waiting_kg lots",
-    "YieldView": "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
+    "Yield": "bin harvests castings_kg feed_kg bedding_kg kg_per_kg_feed=per_feed kg_per_m2=per_m2"
     " kg_per_m2_year=per_m2_year since until feed_kg_per_kg_finished=feed_per_finished",
     "HerdView": "bins=rows",
     "HerdRow": "bin worms_kg kg_m2 needs_kg spare_kg surveyed survey_due crowded",
@@ -75,7 +75,7 @@ FIELDS: dict[str, str] = {
     "LabelView": "lot kg litres litres_read packed made_of bad step sized",
     "DeliveryView": "bin ready_in_time=ready finished_kg=kg earliest likely latest due_since on harvest_by cure_days",
     "PlanView": "kg by likelihood in_stock_kg on_the_way_kg from_bins_kg=brings harvest_by cure_days kept bins words"
-    " promised_kg needed_bins=needed weeks begin instead",
+    " came promised_kg needed_bins=needed weeks begin instead",
     "PromiseView": "order buyer product kg due sold_kg=taken_kg sold_on=taken_on stand open_kg likelihood every_days",
     "NeedView": "week harvest harvest_kg sieve_kg feed_kg bedding_kg minutes money",
     "UseLine": "use=said castings_l other_l other do source",
@@ -107,7 +107,7 @@ FIELDS: dict[str, str] = {
 where it is empty."""
 
 OTHERWISE: dict[tuple[str, str], Callable[[Any], object]] = {
-    ("FeedingPreview", "add"): lambda view: _amounts(view.add),
+    ("FeedingPreview", "add"): lambda view: _amounts(view.proposal.beddings),
     ("StartProposal", "bedding"): lambda proposal: _amounts(proposal.beddings),
     ("LogLine", "when"): lambda line: line.when.date() if line.day_only else line.when,
     ("MaterialRow", "sources"): lambda row: dict(row.sources),

@@ -4,28 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import isinf
+from typing import TYPE_CHECKING
 
 from wormbin.advice.finding import Doing
 from wormbin.farm.views.bin import BinView, MaterialRow
-from wormbin.farm.views.proposals import FeedingPreview, MixView, StartProposal
+from wormbin.farm.views.proposals import MixView, StartProposal
 from wormbin.figures import Level
 from wormbin.measures import percent
 from wormbin.measures.units import LB_FT3, UNITS
 from wormbin.pages.findings import in_short
 from wormbin.pages.page import GAP, Block, Column, Heading, Sentence, Table
 
+if TYPE_CHECKING:
+    from wormbin.farm.feedings import FeedingPreview
+
 UNGIVEN = (Doing.STOP, Doing.TAKE_OUT, Doing.CAUTION)
 
 
 def feeding(preview: FeedingPreview) -> Iterator[Block]:
     """The verdict first, then what to add with it, then the figures after it."""
+    add = preview.proposal
     yield Sentence(preview.verdict, "strong", level=preview.level, named=True)
-    if preview.add_words and (preview.done or preview.up_to_kg > 0):
-        yield Sentence(preview.add_words, "key")
-    if preview.gives_way:
-        yield Sentence(preview.gives_way, lead="gives way: ", lead_role="watch")
+    if add.words and (preview.done or preview.up_to_kg > 0):
+        yield Sentence(add.words, "key")
+    if add.gives_way:
+        yield Sentence(add.gives_way, lead="gives way: ", lead_role="watch")
     yield GAP
-    told = (preview.verdict, preview.add_words, preview.gives_way)
+    told = (preview.verdict, add.words, add.gives_way)
     for line in preview.lines:
         if not any(line in each for each in told):
             yield Sentence(line, lead="· ")

@@ -182,7 +182,7 @@ def pile(each: PileView, units: str) -> Iterator[Block]:
     ]
     yield Rows(rows, indent=2)
     yield GAP
-    for line in each.lines:
+    for line in each.told:
         yield Sentence(line.words, lead=f"{day(line.on)}  ", aside=f" #{line.entry}", indent=2)
     yield GAP
     yield Sentence(f"Counted from one day's reading to the next day's, as {RULE} asks. {GUIDANCE}", "dim")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from wormbin.castings.origin import Yield
 from wormbin.castings.plan import LIKELY
 from wormbin.farm.views.lots import (
     DeliveryView,
@@ -16,7 +17,6 @@ from wormbin.farm.views.lots import (
     StockView,
     UseView,
     WentView,
-    YieldView,
 )
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import area, counted, mass, percent, told, volume
@@ -166,13 +166,13 @@ def stock(view: StockView, units: str) -> Iterator[Block]:
     yield Sentence(f"{total}; on its way: {mass(view.waiting_kg, units)}")
 
 
-def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
+def yields(views: Sequence[Yield], units: str) -> Iterator[Block]:
     """What every bin gave for what it was given."""
     told = [view for view in views if view.until is not None]
     castings, feed = summed([*map(_castings, told)], units), summed([*map(_feed, told)], units, 1)
     given = dict(zip((*(view.bin for view in told), ""), zip(castings, feed, strict=True), strict=True))
 
-    def cells(view: YieldView) -> tuple[str, ...]:
+    def cells(view: Yield) -> tuple[str, ...]:
         if view.until is None:
             return (view.name, "0", *("-",) * 6, "no harvest yet")
         per_m2 = ("-" if each is None else mass(each, units) for each in (view.per_m2, view.per_m2_year))
@@ -192,15 +192,15 @@ def yields(views: Sequence[YieldView], units: str) -> Iterator[Block]:
 _RANKS = (3, 0, 0, 0, 2, 1, 1)
 
 
-def _castings(view: YieldView) -> float:
+def _castings(view: Yield) -> float:
     return view.castings_kg
 
 
-def _feed(view: YieldView) -> float:
+def _feed(view: Yield) -> float:
     return view.feed_kg
 
 
-def _together(told: Sequence[YieldView], given: Sequence[str]) -> tuple[str, ...]:
+def _together(told: Sequence[Yield], given: Sequence[str]) -> tuple[str, ...]:
     """The last row: what all bins gave, and were given."""
     castings, feed = sum(map(_castings, told)), sum(map(_feed, told))
     finished = [view for view in told if view.feed_per_finished]
@@ -298,6 +298,9 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     yield Sentence(f"{much} by {day(view.by)}{beside}: {odds}", "strong")
     for words in view.instead:
         yield Sentence(words, lead="or ", indent=2)
+    if view.came is not None:
+        yield GAP
+        yield from _came(view, units)
     if view.weeks:
         yield GAP
         yield _weeks(view.weeks, units)
@@ -320,6 +323,24 @@ def plan(view: PlanView, units: str) -> Iterator[Block]:
     yield GAP
     for words in view.words:
         yield Sentence(words, "dim")
+    if view.came is None and view.asked_on is not None:
+        said = f"afterwards ask it again as of {view.asked_on.isoformat()} (--on): it tells what came beside this"
+        yield Sentence(said, "dim")
+
+
+def _came(view: PlanView, units: str) -> Iterator[Block]:
+    """What came off the bins, beside what was foreseen."""
+    came, said = view.came or (), view.brings
+    kg = sum(each.kg for each in came)
+    place = "more" if kg > said.p90 else "less" if kg < said.p10 else "within it"
+    yield Heading("What came so far" if view.open else "What came", "strong")
+    foreseen = f"{mass(said.p50, units)} ({mass(said.p10, units)} to {mass(said.p90, units)}) were foreseen"
+    words = f"{mass(kg, units)} finished off the bins in time; {foreseen}"
+    yield Sentence(words + ("" if view.open else f": {place}"), indent=2)
+    for each in came:
+        yield Sentence(
+            f"{mass(each.kg, units)}, the last {day(each.on)}", lead=f"{each.name}: ", lead_role="key", indent=2
+        )
 
 
 def _weeks(weeks: Sequence[NeedView], units: str) -> Table:

@@ -15,15 +15,14 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from wormbin import __version__
-from wormbin.drawing.axes import day_month
+from wormbin.drawing.axes import LEAST_BIG_KG, Measure, day_month, measure_of
 from wormbin.drawing.gauge import Gauge
 from wormbin.drawing.marks import BASIS_MARKS, beside_mark, level_mark, plain
-from wormbin.drawing.measure import LEAST_BIG_KG, Measure, measure_of
 from wormbin.drawing.series import Series
 from wormbin.drawing.svg_chart import in_view, svg_chart
 from wormbin.farm.reports import names_words
+from wormbin.farm.reports.contents import MaterialTotal, ReportView, Totals, Writer
 from wormbin.farm.views.comparison import ComparisonView, Difference
-from wormbin.farm.views.report import MaterialTotal, ReportView, Totals, Writer
 from wormbin.figures import Band, Basis, Level
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.pages.bin import dates, learned
@@ -168,8 +167,9 @@ def _name(writer: Writer) -> str:
 
 def _sections(views: Sequence[ReportView], compared: ComparisonView | None) -> Iterator[Section]:
     if compared is not None:
-        yield Section("In short", tuple(_compared(compared)), alone=True)
-        yield Section("How far they differ", (*table(compared), *unequal(compared), *_pictures(compared)))
+        pictures = [_pair(each, compared) for each in compared.differences if each.is_seen]
+        yield Section("In short", (*tuple(asked(compared))[1:], *found(compared), *pictures[:2]), alone=True)
+        yield Section("How far they differ", (*table(compared), *unequal(compared), *pictures[2:]))
     else:
         several = len(views) > 1
         blocks = (
@@ -186,29 +186,14 @@ def _sections(views: Sequence[ReportView], compared: ComparisonView | None) -> I
     yield Section("Sources", tuple(_listed(iter(dict.fromkeys(s for view in views for s in view.sources)))), small=True)
 
 
-def _compared(view: ComparisonView) -> Iterator[Block | Figure | Pair]:
-    """The first page of a comparison: what was asked, done and found, two charts, what comes next."""
-    yield from (block for block in asked(view) if not isinstance(block, Heading))
-    yield from found(view)
-    main = view.differences[0]
-    beside = [each for each in view.differences if each.about is not main.about and each.is_seen]
-    yield from (_pair(each, view, "first") for each in (main, *beside[:1]) if each.is_seen)
-
-
-def _pictures(view: ComparisonView) -> Iterator[Pair]:
-    for each in view.differences:
-        if each.is_seen:
-            yield _pair(each, view, "all")
-
-
-def _pair(each: Difference, view: ComparisonView, where: str) -> Pair:
+def _pair(each: Difference, view: ComparisonView) -> Pair:
     """The charts of both bins beside each other, over the same days and the same values."""
     measure = measure_of(each.charts[0].unit, view.units)
     low, high = ends(each.charts, view.first, view.on)
     figures = []
     for number, (side, series) in enumerate(zip(view.sides, each.charts, strict=False)):
         words = f"{side.name}: {each.title}. {each.words if each.read is not None else each.made_words}"
-        name = "".join(letter for letter in f"{where}{each.about}" if letter.isalpha()) + _LETTERS[number % 26]
+        name = "".join(letter for letter in f"differ{each.about}" if letter.isalpha()) + _LETTERS[number % 26]
         picture = svg_chart(
             series, measure, name=name, title=f"{side.name}, {each.title}", words=words, first=view.first,
             last=view.on, ends=(low, high),
@@ -477,7 +462,11 @@ def _notes(view: ReportView) -> Iterator[Block]:
     yield Table(
         (Column("day"), Column("line", free=True), Column("by", free=True)),
         tuple(
-            (_day(each.when.date()), f"{each.words}{f' ({each.note})' if each.note else ''}", each.by or "-")
+            (
+                _day(each.when.date()).replace(" ", "\u00a0"),
+                f"{each.words}{f' ({each.note})' if each.note else ''}",
+                each.by or "-",
+            )
             for each in view.notes
         ),
     )

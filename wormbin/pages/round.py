@@ -17,8 +17,7 @@ from wormbin.materials.material import SOAKS_UP
 from wormbin.measures import counted, mass, percent, volume
 from wormbin.measures.dates import time_words
 from wormbin.pages.findings import first_steps, to_do
-from wormbin.pages.lines import Line
-from wormbin.pages.page import ARROW, GAP, Block, Heading, Rows, Sentence, dated, day, in_brackets
+from wormbin.pages.page import ARROW, GAP, Block, Heading, Line, Rows, Sentence, dated, day, in_brackets
 from wormbin.pages.round_table import brief, column_heads, longest_name, row_pieces, short_name
 from wormbin.records.bins import Method
 
@@ -230,7 +229,7 @@ def week(view: WeekView) -> Iterator[Block]:
         yield Heading(day(each.on), aside=f"   {hours(each)}")
         if each.walk_minutes:
             yield Sentence("look in and feed" if each.feeds else "look in", lead=lead(each.walk_minutes), indent=2)
-        for job in sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold())):
+        for job in each.listed:
             yield Sentence(job_words(job), lead=lead(job.minutes), indent=2)
         if each.over:
             yield Sentence("More than the day has: go on with it the day after, or get a helper.", "watch", indent=2)

@@ -17,7 +17,7 @@ from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.measures.dates import time_words
 from wormbin.pages.findings import first_steps
-from wormbin.pages.lines import Piece, said
+from wormbin.pages.page import Piece, said
 
 Key = Callable[[RoundRow], Any]
 

@@ -9,13 +9,13 @@ from functools import partial
 from itertools import groupby
 from statistics import median
 
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.chart import chart
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Canvas, Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.bins.many import ManyDay, ManyView
 from wormbin.farm.guesses import GuessesView
-from wormbin.farm.views.turns import RotaDay, RotaView
+from wormbin.farm.turns import RotaDay, RotaView
 from wormbin.measures import counted, mass
 from wormbin.pages.page import GAP, Block, Column, Drawn, Heading, Sentence, Table, day, short_day
 
@@ -172,11 +172,11 @@ def _nearer(view: GuessesView, quantity: str, units: str) -> Iterator[Block]:
     if len(off) < ENOUGH:
         return
     half = len(off) // 2
-    early, late = median(off[:half]), median(off[-half:])
 
     def say(off: float) -> str:
         return counted(round(off * 100), "point") if quantity == "moisture" else mass(off, units)
 
-    nearer = "nearer" if late < early else "no nearer"
+    early, late = median(off[:half]), median(off[-half:])
+    nearer = "nearer" if late < early and say(late) != say(early) else "no nearer"
     words = f"{quantity}: half of the first {half} guesses were off by {say(early)} or less, of the last by {say(late)}"
     yield Sentence(f"{words}: {nearer} now.")

@@ -77,10 +77,13 @@ NOT_BOOKS = "A help to reckon with, not an accounting program: costs export FILE
 SHARES = "feed: given up to the harvest; general: bags, fees, hours of the year, by the kilograms harvested."
 
 
+NO_MONEY = Sentence("No money was written down yet. Begin: wormbin costs add bags --price 24, or a price to a sale.")
+
+
 def spans(view: AccountView, units: str) -> Iterator[Block]:
     """By year and by month, and what is in no lot yet."""
     if not view.entered:
-        yield Sentence("No money was written down yet. Begin: wormbin costs add bags --price 24, or a price to a sale.")
+        yield NO_MONEY
         return
     yield _head(view)
     yield GAP
@@ -133,6 +136,9 @@ def _table(head: str, all_of: tuple[Span, ...], units: str) -> Table:
 
 def lots(view: AccountView, units: str) -> Iterator[Block]:
     """What each lot cost, by what, what a finished kilogram of it costs, what it brought and leaves."""
+    if not view.entered:
+        yield NO_MONEY
+        return
     yield _head(view)
     yield GAP
     unit = "lb" if units == "us" else "kg"

@@ -22,8 +22,7 @@ from wormbin.figures import (
     put_in,
     told_figure,
 )
-from wormbin.pages.lines import laid, text_of
-from wormbin.pages.page import GAP, Block, Heading, Page, Sentence, lines
+from wormbin.pages.page import GAP, Block, Heading, Page, Sentence, laid, lines, text_of
 
 BAR = 20
 """Cells of a bar of parts."""

@@ -1,11 +1,14 @@
-"""How unsure an amount is that a keeper has said: weighed, by handfuls, or by pieces."""
+"""What is made of an amount said: how unsure it is, and of what when nobody knows its material any more."""
 
 from __future__ import annotations
 
 from math import log
 
+from wormbin.materials.material import Material, Pace, Role
 from wormbin.materials.table import pieces
 from wormbin.measures.units import HANDY
+from wormbin.problems import RefusedError
+from wormbin.process.pools import Materials
 from wormbin.records.entries import Portion
 from wormbin.science.constants import TENTH_SD
 
@@ -33,3 +36,18 @@ def times_as_unsure(portion: Portion) -> float:
     except ValueError:
         pass  # "half a"
     return HANDY_SD / AMOUNTS_SD
+
+
+MIXED_SCRAPS = Material("mixed-scraps", "Mixed scraps", Role.FEED, Pace.QUICK, 0.024, 0.46, 0.08, 0.85)
+PLAIN_BEDDING = Material("plain-bedding", "Plain bedding", Role.BEDDING, Pace.FIBRE, 0.003, 0.46, 0.06, 0.10)
+
+
+def material_of(table: Materials, key: str, *, feed: bool) -> Material:
+    """The material with this key; when it has gone from the table (an own material taken off), a plain stand-in."""
+    try:
+        found = table.get(key)
+    except (RefusedError, KeyError):
+        found = None
+    if found is not None:
+        return found
+    return MIXED_SCRAPS if feed else PLAIN_BEDDING

@@ -6,7 +6,7 @@ import json
 import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from datetime import date
 from functools import lru_cache
 from hashlib import blake2b
@@ -93,44 +93,31 @@ def _mark(bin_: Bin, seen: Fingerprint, silent: Iterable[date], on: date, parame
     return blake2b(repr((VERSION, bin_, parameters, hushed, str(seen))).encode(), digest_size=16).hexdigest()
 
 
+_ARRAYS = ("c", "own", "usual", "usual_bedding")
+_PLAIN = ("log_bulk", "bulk_var", "t", "active", "last_feed", "because", "last_survey", "used", "unaged")
+_BY_QUANTITY = ("surprises", "scores")
+
+
 def _dump(run: Run) -> dict[str, Any]:
     return {
-        "arrays": [_packed(each) for each in (run.c, run.own, run.usual, run.usual_bedding)],
-        "warmth": [run.warmth.slow, run.warmth.fast, run.warmth.var_slow, run.warmth.var_fast, run.warmth.both],
-        "bulk": [run.log_bulk, run.bulk_var],
-        "t": run.t,
-        "active": run.active,
-        "last_feed": run.last_feed,
-        "biases": {key: [bias.mean, bias.var, bias.paired, bias.lately, bias.last] for key, bias in run.biases.items()},
-        "crossed": [each.isoformat() if each else None for each in run.crossed],
-        "because": run.because,
-        "rested": run.rested.isoformat() if run.rested else None,
-        "last_survey": run.last_survey,
-        "used": run.used,
-        "unaged": run.unaged,
-        "surprises": run.surprises,
-        "scores": run.scores,
-        "ledger": [run.ledger.put, run.ledger.taken, run.ledger.corrected],
+        **{name: getattr(run, name) for name in (*_PLAIN, *_BY_QUANTITY)},
+        **{name: _packed(getattr(run, name)) for name in _ARRAYS},
+        "warmth": astuple(run.warmth),
+        "biases": {key: astuple(bias) for key, bias in run.biases.items()},
+        "ledger": astuple(run.ledger),
+        "days": [day and day.toordinal() for day in (*run.crossed, run.rested)],
     }
 
 
 def _load(held: dict[str, Any], bin_: Bin, table: Materials, p: Parameters, doubts: Doubts) -> Run:
     run = Run.begin(bin_, table, date.min, p, doubts)
-    run.c, run.own, run.usual, run.usual_bedding = (_unpacked(each) for each in held["arrays"])
-    run.warmth = Warmth(*held["warmth"])
-    run.log_bulk, run.bulk_var = held["bulk"]
-    run.t, run.active = held["t"], held["active"]
-    last = held["last_feed"]
-    run.last_feed = (last[0], last[1], last[2]) if last else None
+    for name in (*_PLAIN, *_BY_QUANTITY):
+        setattr(run, name, held[name])
+    for name in _ARRAYS:
+        setattr(run, name, _unpacked(held[name]))
+    run.warmth, run.ledger = Warmth(*held["warmth"]), Ledger(*held["ledger"])
     run.biases = {key: Bias(*each) for key, each in held["biases"].items()}
-    run.crossed = [date.fromisoformat(each) if each else None for each in held["crossed"]]
-    run.because = held["because"]
-    run.rested = date.fromisoformat(held["rested"]) if held["rested"] else None
-    run.last_survey, run.used = held["last_survey"], held["used"]
-    run.unaged = held["unaged"]
-    run.surprises = {key: (off, when) for key, (off, when) in held["surprises"].items()}
-    run.scores = {key: list(offs) for key, offs in held["scores"].items()}
-    run.ledger = Ledger(*held["ledger"])
+    *run.crossed, run.rested = (day and date.fromordinal(day) for day in held["days"])
     return run
 
 

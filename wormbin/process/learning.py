@@ -7,6 +7,7 @@ is given less weight (Student's t), never dropped.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -17,9 +18,37 @@ from wormbin.process import flows, pools
 from wormbin.process.ensemble import COURSES, SMALL, set_left, spread
 from wormbin.process.flows import OWN
 from wormbin.process.pools import LEFT, POOLS, QUICK, STEADY, VOLATILE, WATER, WORMS, Array
+from wormbin.science.constants import TENTH_SD
 
 if TYPE_CHECKING:
     from wormbin.process.run import Run
+
+
+KEPT = 20
+"""So many of the last readings of a quantity count."""
+BEFORE = 8.0
+"""So many readings that went as they should are taken to have come before any (ours)."""
+WILD = 3.0
+"""A reading further off than so many standard deviations counts as one that far off: it may be the keeper's slip."""
+MOST = 2.0
+
+
+def noted(offs: Sequence[float], off: float) -> list[float]:
+    """The last readings with one more, each in standard deviations off what was expected."""
+    return [*offs, off][-KEPT:]
+
+
+def wider(offs: Sequence[float]) -> float:
+    """How many times as wide a band has to be for the readings to have lain as far off as they did, 1 at least."""
+    square = BEFORE + sum(min(off * off, WILD * WILD) for off in offs)
+    return min(MOST, max(1.0, sqrt(square / (BEFORE + len(offs)))))
+
+
+def held(scores: Mapping[str, Iterable[float]]) -> tuple[int, int]:
+    """Of how many readings so many lay in the band, eight times in ten, that was made before."""
+    offs = [abs(off) for each in scores.values() for off in each]
+    return sum(off <= TENTH_SD for off in offs), len(offs)
+
 
 TAIL = 4.0
 """Degrees of freedom of the heavy tail: 4 forgives a wild reading in ten without ignoring honest surprise."""

@@ -10,8 +10,7 @@ from typing import Any
 import numpy as np
 
 from wormbin.process import flows, pools
-from wormbin.process.flows import BULK, DRYING_KG, HOLDS, LIKE, RATES
-from wormbin.process.housing import Housing
+from wormbin.process.flows import BULK, DRYING_KG, HOLDS, LIKE, RATES, Housing
 from wormbin.process.parameters import Parameters
 from wormbin.process.pools import (
     AGED,
@@ -57,7 +56,7 @@ class Look:
     site_sd_c: float
     bulk_sd: float
     scores: Mapping[str, Sequence[float]]
-    """By what is read, how far off the last readings lay (see ``score``)."""
+    """By what is read, how far off the last readings lay (see ``learning``)."""
 
     @property
     def likely(self) -> Array:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from wormbin.process import abreast
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay, note_crossings, through_day
 from wormbin.process.run import Run, moment
@@ -75,11 +75,7 @@ def looking_ahead(
     note_crossings(run, looks)
     earliest, likely, latest = run.crossed
     window = Window(
-        earliest=_first(earliest, likely),
-        likely=likely,
-        latest=latest,
-        due_since=replay.due_since,
-        because=run.because,
+        earliest=_first(earliest, likely), likely=likely, latest=latest, due_since=replay.due_since, because=run.because
     )
     return Ahead(Days(looks), window, tuple(plan))
 

@@ -10,10 +10,9 @@ from math import exp, sqrt
 import numpy as np
 
 from wormbin.process import ensemble, flows, pools
-from wormbin.process.amounts import times_as_unsure
+from wormbin.process.amounts import material_of, times_as_unsure
 from wormbin.process.ensemble import COURSES, DAMP, HABIT, HERD, MADE, Doubts
-from wormbin.process.flows import AMOUNTS
-from wormbin.process.housing import Housing, housing_of
+from wormbin.process.flows import AMOUNTS, Housing, housing_of
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import (
@@ -39,21 +38,10 @@ from wormbin.process.pools import (
 )
 from wormbin.process.readings import ALONG, SORTED_SD, stayed
 from wormbin.process.step import LAST_DAYS, disturbed, moved, next_step
-from wormbin.process.unknown import material_of
 from wormbin.process.views import Judged, Mass
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin
-from wormbin.records.entries import (
-    Bedding,
-    Draining,
-    Entry,
-    Feeding,
-    Harvest,
-    Move,
-    Portion,
-    Stocking,
-    Watering,
-)
+from wormbin.records.entries import Bedding, Draining, Entry, Feeding, Harvest, Move, Portion, Stocking, Watering
 from wormbin.science import response
 from wormbin.science.constants import SECONDS_A_DAY
 

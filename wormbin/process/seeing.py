@@ -9,7 +9,7 @@ from math import exp, inf, log1p, sqrt
 import numpy as np
 
 from wormbin.figures import Band
-from wormbin.process import flows, learning, pools, readings, score
+from wormbin.process import flows, learning, pools, readings
 from wormbin.process.ensemble import bands
 from wormbin.process.pools import LEFT, POOLS, VOLATILE, WATER, WORMS, Array
 from wormbin.process.readings import ALONG, Reading
@@ -135,12 +135,11 @@ def _see(run: Run, quantity: str, group: list[Reading]) -> None:
     if quantity == "castings_kg" and first.value > bands(expected)[0].p90 + log1p(ALONG):
         return  # more than can be there: most of it was something else, and a bin does not work faster for it
     one = readings.combine(
-        [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts],
-        weights,
+        [Reading(r.entry, quantity, r.compartment, r.by, value, r.sd, r.own_sd) for r, value, _ in verdicts], weights
     )
     overall = learning.judge(one.value, likely, var, one.sd**2)
     run.surprises[quantity] = (overall.off, run.t)
-    run.scores[quantity] = score.noted(run.scores.get(quantity, ()), overall.off)
+    run.scores[quantity] = learning.noted(run.scores.get(quantity, ()), overall.off)
     before = pools.mass(run.likely, run.p)
     most = np.maximum(run.c[WATER], pools.weighed(run.c, holds(run)))
     weight = 1.0 if believed else overall.weight

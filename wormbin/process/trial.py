@@ -11,14 +11,14 @@ import numpy as np
 from wormbin.figures import Band
 from wormbin.measures.units import WORM_KG
 from wormbin.process import abreast, pools
-from wormbin.process.balance import Balance, balance_of
+from wormbin.process.amounts import material_of
 from wormbin.process.day import days_of
 from wormbin.process.ensemble import Doubts, mass_bands
+from wormbin.process.inside import Balance, balance_of
 from wormbin.process.look import Look
 from wormbin.process.parameters import DEFAULT, Parameters
 from wormbin.process.pools import BURNED, CARBON, CARBON_OUT, HEADS, NITROGEN, POOLS, WATER, WORMS, Materials
 from wormbin.process.run import Run
-from wormbin.process.unknown import material_of
 from wormbin.process.views import Day
 from wormbin.process.warmth import Warmth
 from wormbin.records.bins import Bin, Cover, Species

@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-VERSION = 19
+VERSION = 20
 """Raised whenever the model changes, so that an old cache is never gone on from."""

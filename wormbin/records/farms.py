@@ -24,6 +24,15 @@ QUICK = ("feed", "check")
 MOST_TOGETHER = 4
 
 
+KEYS = {
+    "check": "c", "feed": "f", "write": "e", "emergency": "!", "what_if": "w", "away": "y", "troubles": "t",
+    "catch_up": "K", "harvests": "h", "hand_out": "E", "compare": "V", "castings": "H", "week": "W", "mix": "x",
+    "materials": "g", "sheet": "p", "bed": "O", "pupil": "C", "wall": "P", "many": "M", "guesses": "G", "turns": "R",
+    "notices": "N", "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
+}  # fmt: skip
+"""What can be done with a bin in hand from every place, and its key while no other was said."""
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """One of ``JOBS`` and its weekdays (``MO`` ...); without any it is done on every school day, feeding when due."""

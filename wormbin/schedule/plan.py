@@ -15,6 +15,7 @@ from wormbin.process.views import Planned
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
 from wormbin.records.habits import (
+    Silence,
     bedding_per_feed,
     step_up_kg,
     stocked_on,
@@ -23,7 +24,6 @@ from wormbin.records.habits import (
     usual_meal_kg,
     water_kg_day,
 )
-from wormbin.records.silences import Silence
 from wormbin.schedule.days import feeding_days
 
 SETTLED_DAYS = 28

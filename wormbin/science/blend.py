@@ -12,8 +12,8 @@ from math import inf
 from typing import Protocol
 
 from wormbin.figures import Basis
-from wormbin.science.air import COMPOST_PARTICLES, free_air_space
 from wormbin.science.constants import WATER_KG_M3
+from wormbin.science.response import COMPOST_PARTICLES, free_air_space
 
 
 class Composition(Protocol):

@@ -33,27 +33,8 @@ _HOMES = {
     "whole": ("SET_ASIDE", "hand_out", "in_the_way", "named"),
 }
 
-__all__ = [
-    "SET_ASIDE",
-    "BusyError",
-    "ChangedError",
-    "DamagedError",
-    "Desk",
-    "Disk",
-    "DiskError",
-    "Flaw",
-    "Merging",
-    "MissingError",
-    "NewerError",
-    "Restoring",
-    "Store",
-    "StoreError",
-    "hand_out",
-    "in_the_way",
-    "named",
-    "stamps",
-    "worked_out",
-]
+# What lives elsewhere; what can go wrong, and how a store is seen from outside, stands here.
+__all__ = ["SET_ASIDE", "Desk", "Disk", "Merging", "Restoring", "Store", "hand_out", "in_the_way", "named"]
 
 
 def __getattr__(name: str) -> object:
@@ -68,34 +49,36 @@ def __getattr__(name: str) -> object:
     return found
 
 
+_ROOM = "Free some space, then do it again."
+_LOOK = "Look at the folder, then do it again."
+_OR_ELSEWHERE = ", or choose another folder with --store."
+_FORBIDDEN = ("this is not allowed by its permissions", f"Give yourself the right to read and write it{_OR_ELSEWHERE}")
 _IN_WORDS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "the disk quota is used up",
-    errno.EFBIG: "the file may not grow any further (a size limit is set)",
-    errno.EROFS: "the disk is read-only",
-    errno.EACCES: "this is not allowed by its permissions",
-    errno.EPERM: "this is not allowed by its permissions",
-    errno.EIO: "the disk reported a fault",
-    errno.ELOOP: "it is a link, and the store keeps plain files only",
-    errno.ENOTDIR: "a part of the path is a file, not a folder",
-    errno.EISDIR: "it is a folder, not a file",
-    errno.ENOENT: "it is not there any more",
-    errno.ENAMETOOLONG: "the name is too long",
-    errno.ESTALE: "the network drive lost it",
+    errno.ENOSPC: ("the disk is full", _ROOM),
+    errno.EDQUOT: ("the disk quota is used up", _ROOM),
+    errno.EFBIG: ("the file may not grow any further (a size limit is set)", "Lift the limit, then do it again."),
+    errno.EROFS: ("the disk is read-only", "Choose a folder that can be written to with --store."),
+    errno.EACCES: _FORBIDDEN,
+    errno.EPERM: _FORBIDDEN,
+    errno.EIO: ("the disk reported a fault", "Look at the disk, and keep a copy of the folder before you go on."),
+    errno.ELOOP: (
+        "it is a link, and the store keeps plain files only",
+        "Put the file itself in the place of the link.",
+    ),
+    errno.ENOTDIR: ("a part of the path is a file, not a folder", f"Move that file out of the way{_OR_ELSEWHERE}"),
+    errno.EISDIR: ("it is a folder, not a file", "Move that folder out of the way."),
+    errno.ENOENT: ("it is not there any more", "See that the folder is there (is the drive plugged in?)."),
+    errno.ENAMETOOLONG: ("the name is too long", _LOOK),
+    errno.ESTALE: ("the network drive lost it", _LOOK),
 }
-_DO = {
-    errno.ENOSPC: "Free some space, then do it again.",
-    errno.EDQUOT: "Free some space, then do it again.",
-    errno.EFBIG: "Lift the size limit, then do it again.",
-    errno.EROFS: "Choose a folder that can be written to with --store.",
-    errno.EACCES: "Give yourself the right to read and write it, or choose another folder with --store.",
-    errno.EPERM: "Give yourself the right to read and write it, or choose another folder with --store.",
-    errno.EIO: "Look at the disk, and keep a copy of the folder before you go on.",
-    errno.ELOOP: "Put the file itself in the place of the link.",
-    errno.ENOTDIR: "Choose a folder with --store.",
-    errno.EISDIR: "Move that folder out of the way.",
-    errno.ENOENT: "See that the folder is there (is the drive plugged in?), then do it again.",
-}
+
+
+def ways_back(file: str, also: str = "") -> str:
+    """What to do about a file of the store that is gone, or older than it was; ``also`` after bringing it back."""
+    return (
+        f"Wait if a synced folder may still bring it. If not: wormbin store restore{also}."
+        f" Is it meant? Then wormbin store check --accept {file}."
+    )
 
 
 class StoreError(Exception):
@@ -141,11 +124,8 @@ class DiskError(StoreError):
 
     def __init__(self, cause: OSError, path: Path, doing: str) -> None:
         self.cause = cause
-        number = cause.errno or 0
-        words = _IN_WORDS.get(number, cause.strerror or "the system refused")
-        super().__init__(
-            f"cannot {doing}: {words}", _DO.get(number, "Look at the folder, then do it again."), path=path
-        )
+        words, do = _IN_WORDS.get(cause.errno or 0, (cause.strerror or "the system refused", _LOOK))
+        super().__init__(f"cannot {doing}: {words}", do, path=path)
 
 
 class UnsureError(DiskError):

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from wormbin.records.farms import Farm, OwnMaterial
 from wormbin.records.lots import partner_id
-from wormbin.store import DamagedError, DiskError, Flaw, StoreError, flaw_of
+from wormbin.store import DamagedError, DiskError, Flaw, StoreError, flaw_of, told
 from wormbin.store.beside import FarmFile
 from wormbin.store.book import Book
 from wormbin.store.disk import Disk, Stamp
@@ -76,10 +76,8 @@ def sweep(disk: Disk, root: Path) -> None:
 def _listed(disk: Disk, folder: Path) -> dict[str, dict[str, Any]]:
     """What ``backup.json`` says of each file: size, sha256 and the stamp of the live file it was copied from."""
     path = folder / LIST
-    try:
+    with told(path, "read the list of this backup"):
         raw, _ = disk.read(path)
-    except OSError as error:
-        raise DiskError(error, path, "read the list of this backup") from error
     tables, _ = parse(raw, path)
     found = {}
     for document in tables.get("files", {}).values():
@@ -160,14 +158,10 @@ def make(disk: Disk, root: Path, now: datetime, why: str, spare: str = "") -> Ba
         put(disk, making / LIST, render({HEADER: {"1": header}, "files": listed}), doing="back up")
         disk.replace(making, base / name)
         disk.sync_folder(base)
-    except OSError as error:
+    except (OSError, StoreError) as error:
         with suppress(OSError):
             remove(disk, making)
-        raise DiskError(error, making, "back up the store") from error
-    except StoreError:
-        with suppress(OSError):
-            remove(disk, making)
-        raise
+        raise error if isinstance(error, StoreError) else DiskError(error, making, "back up the store") from error
     with suppress(OSError):
         thin(disk, root, spare)
     return Backup(name, base / name, files)
@@ -225,12 +219,8 @@ def verify(disk: Disk, backup: Backup) -> Iterator[Flaw]:
         try:
             parse(raw, path)
         except StoreError as error:
-            yield Flaw(
-                path,
-                error.line,
-                f"the file was damaged already when it was copied: {error.what}",
-                "Use an older backup.",
-            )
+            what = f"the file was damaged already when it was copied: {error.what}"
+            yield Flaw(path, error.line, what, "Use an older backup.")
 
 
 def already_on(disk: Disk, root: Path, now: datetime) -> bool:

@@ -21,11 +21,12 @@ from wormbin.records.farm_rules import farm_problems
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.limits import FAR_OFF
-from wormbin.store import ChangedError, DamagedError, DiskError, StoreError, told
-from wormbin.store.disk import Disk, Stamp
+from wormbin.store import ChangedError, DamagedError, MissingError, StoreError, told
+from wormbin.store.disk import Disk, Stamp, same_file
 from wormbin.store.documents import Change, Document, change_to_json, changes_from_json, line_from_json
 from wormbin.store.file import FORMAT, HEADER, REPAIR, Tables, WholeFile, line_of, to_current
-from wormbin.store.place import BOOKS, FARM, Place, place_in
+from wormbin.store.place import BOOKS, FARM, Place, books_on, place_in
+from wormbin.store.whole import previous_of
 
 _LISTS = ("bins", "materials")
 
@@ -76,6 +77,8 @@ class FarmFile:
         self.seq = 0
         self.stamp: Stamp | None = None
         self.was_format = FORMAT
+        self.behind = False
+        """Whether it is not newer than the state that its own last save kept beside it."""
         self._header: dict[str, Any] = {"format": FORMAT}
         self._others: Tables = {}
 
@@ -104,11 +107,19 @@ class FarmFile:
             line = next(filter(None, lines), None)
             raise DamagedError(f"in the farm, {words}", REPAIR, path=file.path, line=line) from None
         file.farm, file.seq, file.stamp = farm, header["seq"], storage.stamp
+        file.behind = not storage.by_hand and file._is_behind()
         header.pop("more", None)
         file._header = header
         known = {HEADER, *_LISTS, "keepers", "settings"}
         file._others = {name: table for name, table in tables.items() if name not in known}
         return file
+
+    def _is_behind(self) -> bool:
+        before = WholeFile(previous_of(self.path), self.disk)
+        with suppress(StoreError, LookupError, TypeError):
+            kept: Any = (before.read() or {})[HEADER]["1"]["seq"]
+            return bool(kept >= self.seq) and not same_file(before.stamp, self.stamp)
+        return False
 
     def is_fresh(self) -> bool:
         """Whether the file is still the one that was read."""
@@ -123,54 +134,61 @@ class FarmFile:
         header = {**self._header, "format": FORMAT, "part": "farm", "seq": seq}
         storage = WholeFile(self.path, self.disk)
         storage.write({**_tables(farm_to_json(farm), header), **self._others})
-        self.farm, self.seq, self.stamp, self.was_format = farm, seq, storage.stamp, FORMAT
+        self.farm, self.seq, self.stamp, self.was_format, self.behind = farm, seq, storage.stamp, FORMAT, False
         self._header = header
 
 
 _TABLE = "books"
-_ANEW = "Move it out of the folder: the list is made anew by itself."
+_ANEW = (
+    "Look whether every bin and year is there. Is one gone? wormbin store restore."
+    f" Then make the list anew: wormbin store check --accept {BOOKS}."
+)
 
 
 class Register:
     """The register in memory, as last read or saved: ``lines`` by place."""
 
-    def __init__(self, disk: Disk, root: Path) -> None:
+    def __init__(self, disk: Disk, root: Path, *, readable: bool = True) -> None:
         self.storage = WholeFile(root / BOOKS, disk)
         self.lines: dict[Place, int] = {}
         self.farm = 0
         """The sequence number that the farm's file had come to; 0 when it is not said."""
-        self.readable = True
+        self.readable = readable
         self._header: dict[str, Any] = {}
         self._others: Tables = {}
 
     @classmethod
     def load(cls, disk: Disk, root: Path) -> Register:
-        """Read it. Raises DamagedError, NewerError or DiskError."""
+        """Read it. Raises DamagedError, NewerError, DiskError, or MissingError: a farm is written after its list."""
         register = cls(disk, root)
         path = register.storage.path
         try:
             tables = register.storage.read()
         except DamagedError as error:
-            what = f"the store's list of books cannot be read: {error.what}"
+            what = f"the list of all logs cannot be read: {error.what}"
             raise DamagedError(what, _ANEW, path=path, line=error.line) from None
         if tables is None:
-            return register
+            farm = FarmFile.load(disk, root)
+            if farm.stamp is None or farm.was_format < FORMAT:
+                return register
+            empty = [each.key for each in farm.farm.bins if each.key not in books_on(disk, root)]
+            of = f"; nothing is here of {', '.join(empty)}" if empty else ""
+            raise MissingError(f"the list of all logs is missing, so a log may be gone, too{of}", _ANEW, path=path)
         tables, _ = to_current(tables, path)
         header = register._header = dict(tables[HEADER]["1"])
         numbers = (header.get("seq"), header.get("farm", 0))
         if header.get("part") != "books" or _TABLE not in tables or any(type(each) is not int for each in numbers):
-            what = "this is another file, and stands in the place of the store's list of books"
+            what = "this is another file, and stands in the place of the list of all logs"
             raise DamagedError(what, _ANEW, path=path, line=3)
         register.farm = header.get("farm", 0)
         register._others = {name: table for name, table in tables.items() if name not in (HEADER, _TABLE)}
         for document in tables.get(_TABLE, {}).values():
-            lines = document.get("lines")
             try:
-                place = place_in(document)
+                place, lines = place_in(document), document.get("lines")
+                if type(lines) is not int or lines < 0:
+                    raise ValueError(f"it says no number of lines for {place}")
             except ValueError as error:
-                raise DamagedError(f"the store's list of books cannot be read: {error}", _ANEW, path=path) from None
-            if not isinstance(lines, int) or isinstance(lines, bool) or lines < 0:
-                raise DamagedError(f"the list of books says no number of lines for {place}", _ANEW, path=path)
+                raise DamagedError(f"the list of all logs cannot be read: {error}", _ANEW, path=path) from None
             register.lines[place] = lines
         return register
 
@@ -187,7 +205,7 @@ class Register:
         farm = self.farm if farm is None else farm
         wanted = {**self.lines, **lines}
         left = {place: count for place, count in wanted.items() if count is not None}
-        if (left, farm) == (self.lines, self.farm) or not self.readable:
+        if not self.readable or (self.stamp is not None and (left, farm) == (self.lines, self.farm)):
             return
         header = {**self._header, "format": FORMAT, "part": "books", "seq": self._header.get("seq", 0) + 1}
         header["farm"] = farm
@@ -200,9 +218,7 @@ class Register:
 
 
 REDO = "redo.json"
-_DO = (
-    "Move it out of the folder and look with “wormbin store check” which lines of it are missing. Nothing was changed."
-)
+_DO = "Nothing was changed. Move it out of the folder. Then see which lines are missing: wormbin store check."
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,14 +306,9 @@ def _part(document: Mapping[str, Any]) -> NotePart:
 
 def remove_redo(disk: Disk, root: Path) -> None:
     """Take the note away, once every part is in its book."""
-    path = root / REDO
-    try:
-        disk.unlink(path)
+    with told(root / REDO, "take away the finished redo note"), suppress(FileNotFoundError):
+        disk.unlink(root / REDO)
         disk.sync_folder(root)
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise DiskError(error, path, "take away the finished redo note") from error
 
 
 FORMS = "drafts"
@@ -348,12 +359,8 @@ class Desk:
         """Forget a form, once it is saved or given up. Raises StoreError."""
         path = self._path(FORMS, name)
         for each in (path, path.with_name(path.name + ".previous")):
-            try:
+            with told(each, "forget this form"), suppress(FileNotFoundError):
                 self.disk.unlink(each)
-            except FileNotFoundError:
-                continue
-            except OSError as error:
-                raise DiskError(error, each, "forget this form") from error
 
     def keep_worked_out(self, name: str, rests_on: str, value: Any) -> bool:
         """Keep what was worked out from the log at one revision (``rests_on``); whether that could be done.
@@ -370,10 +377,3 @@ class Desk:
         """What was worked out from the log at this very revision, or None."""
         held = self._read(self._path(WORKED_OUT, name))
         return held.get("value") if isinstance(held, dict) and held.get("rests_on") == rests_on else None
-
-    def kept(self, name: str) -> tuple[str, Any]:
-        """What was worked out, whatever it rests on, and what that is. Raises LookupError where there is nothing."""
-        held = self._read(self._path(WORKED_OUT, name))
-        if not isinstance(held, dict):
-            raise LookupError(name)
-        return str(held["rests_on"]), held["value"]

@@ -17,7 +17,7 @@ from wormbin.records.codec import UnknownKindError, UnreadableError
 from wormbin.records.limits import FAR_OFF
 from wormbin.records.line_rules import line_problems
 from wormbin.records.lots import Line
-from wormbin.store import DamagedError, DiskError, Flaw, MissingError
+from wormbin.store import DamagedError, DiskError, Flaw, MissingError, ways_back
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.documents import (
     RESTORED,
@@ -153,29 +153,23 @@ class Book:
         """What is odd about the book as it was read, though nothing of it is lost; None when nothing is."""
         storage = self.storage
         if self.kept_up:
-            what = f"an older copy of this book was put back; what it lacks is kept: {counted(self.kept_up, 'line')}"
-            return Flaw(
-                self.path, None, what, "The next save writes them again. To go back: wormbin store restore.", True
-            )
+            what = f"an older copy of this log was put back; what it lacks is kept: {counted(self.kept_up, 'line')}"
+            do = "The next save writes it again. Did you mean to go back? wormbin store restore."
+            return Flaw(self.path, None, what, do, harm=True)
         if storage.differing:
-            what = f"the slip beside this book says something else of these lines: {', '.join(storage.differing[:5])}"
-            return Flaw(
-                storage.slip.path, None, what, "The next save keeps it as a copy beside: look at it then.", True
-            )
-        if storage.laid_on_another:
-            what = "the slip beside this book belongs to another state of it, from another machine or day"
+            what = f"another copy of this log says something else in these lines: {', '.join(storage.differing[:5])}"
+            do = "Yours count. The next save keeps the others in a file beside; then: wormbin store merge --try."
+        elif storage.laid_on_another:
+            what = "another machine wrote this, or an older copy was put back: the lines of both are shown"
             what += "; the last save before it is missing" if storage.behind else ""
-            do = "The lines of both are shown. If some are missing: wormbin store check, wormbin store merge."
-            return Flaw(storage.slip.path, None, what, do, harm=True)
-        if storage.behind:
+            do = "Is each of your last lines there? Then go on. If not: wormbin store restore, or write them again."
+        elif storage.behind:
             kept = f"; kept from before it: {counted(storage.apart, 'line')}" if storage.apart else ""
-            what = f"this slip is an older one, or gone: its last save is missing{kept}"
-            do = (
-                "A synced folder may still be bringing it. If not: wormbin store restore, or write it down again. Is it"
-                f" meant? Then wormbin store check --accept {self.place.slip_name}."
-            )
-            return Flaw(storage.slip.path, None, what, do, harm=True)
-        return None
+            what = f"the file of the newest lines is an older copy, or gone: the last save is missing{kept}"
+            do = ways_back(self.place.slip_name, ", or write your last line again")
+        else:
+            return None
+        return Flaw(storage.slip.path, None, what, do, harm=True)
 
     def hold_to(self, held: int) -> None:
         """Raise MissingError when there are fewer lines than the book ``held``, and nobody said that this is meant."""
@@ -184,19 +178,14 @@ class Book:
         if storage.by_hand or (there >= held and (self.kept_up or not storage.bookless)):
             return
         if not storage.parts:
-            what = f"this book is missing: it held {counted(held, 'line')}"
+            what = f"this log is missing: it held {counted(held, 'line')}"
         elif storage.bookless:
-            what = "the book of this slip is missing"
+            what = "this log is missing: only the file of its newest lines is there"
         else:
             what = (
-                f"{counted(held - there, 'line')} that this book held cannot be found: it, or its slip, is an older one"
+                f"{counted(held - there, 'line')} that this log held cannot be found: it is an older copy, or half gone"
             )
-        raise MissingError(
-            what,
-            "A synced folder may still be bringing it. If not: wormbin store restore, or wormbin store merge. Is it"
-            f" meant? Then wormbin store check --accept {self.place}.",
-            path=self.path,
-        )
+        raise MissingError(what, ways_back(str(self.place), ", or wormbin store merge"), path=self.path)
 
     def entries(self) -> tuple[Line, ...]:
         """Every line as a record, in the order of writing. Lines of an unknown kind are left out (see ``unknown``).

@@ -114,9 +114,7 @@ def _around(store: Writing) -> Iterator[Flaw]:
     path = store.folder / REDO
     try:
         if read_redo(store.disk, store.folder) is not None:
-            yield Flaw(
-                path, None, "a change waits to be completed", "It is completed by the next change that is written."
-            )
+            yield Flaw(path, None, "a change waits to be completed", "The next change that is written completes it.")
     except StoreError as error:
         yield flaw_of(error, path)
     for copy in copies(store.disk, store.folder):
@@ -149,9 +147,8 @@ def _books(store: Writing, key: str, flaws: list[Flaw], unread: set[Path]) -> It
         if (odd := book.odd()) is not None:
             flaws.append(odd)
         for unknown in book.unknown:
-            path, line = book.storage.line(unknown.entry_id)
             what = f"the line {unknown.entry_id} is of the kind “{unknown.kind[:40]}”, which only a newer wormbin knows"
-            flaws.append(Flaw(path, line, what, "It is kept as it is."))
+            flaws.append(_at(book, unknown.entry_id, what, "It is kept as it is.", harm=False))
         yield book, entries
 
 
@@ -163,17 +160,19 @@ def _with_way_out(flaw: Flaw, store: Writing, place: Place) -> Flaw:
     return Flaw(flaw.path, flaw.line, flaw.what, do, harm=True)
 
 
+def _at(book: Book, entry_id: str, what: str, do: str, *, harm: bool = True) -> Flaw:
+    """A finding at the place where a line stands."""
+    return Flaw(*book.storage.line(entry_id), what, do, harm)
+
+
 def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: Path) -> Iterator[Flaw]:
     homes: dict[str, Book] = {}
     everything: dict[str, Line] = {}
     for book, entries in books:
         for entry_id in book.documents:
             if entry_id in homes:
-                path, line = book.storage.line(entry_id)
-                other = homes[entry_id].place
-                yield Flaw(
-                    path, line, f"the id {entry_id} also stands in {other}", "Take one of the two lines out.", harm=True
-                )
+                what = f"the id {entry_id} also stands in {homes[entry_id].place}"
+                yield _at(book, entry_id, what, "Take one of the two lines out.")
             homes[entry_id] = book
         everything.update((entry.id, entry) for entry in entries)
     gone = {entry.id for entry in everything.values() if entry.struck is not None}
@@ -184,12 +183,10 @@ def _lines(books: list[tuple[Book, tuple[Line, ...]]], unread: set[Path], root: 
             if entry.replaces and entry.struck is None:
                 other_right = right.setdefault(entry.replaces, entry.id)
                 if other_right != entry.id:  # two copies put one line right, each in its own way, and were joined
-                    path, line = book.storage.line(entry.id)
                     what = f"the lines {other_right} and {entry.id} both put {entry.replaces} right, and both count"
-                    yield Flaw(path, line, what, "Strike the one that is wrong.", harm=True)
+                    yield _at(book, entry.id, what, "Strike the one that is wrong.")
             for what, do, harm in _out_of_place(entry, book, everything, gone, unread, root):
-                path, line = book.storage.line(entry.id)
-                yield Flaw(path, line, f"the line {entry.id} {what}", do, harm)
+                yield _at(book, entry.id, f"the line {entry.id} {what}", do, harm=harm)
 
 
 def _out_of_place(

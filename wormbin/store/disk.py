@@ -57,6 +57,11 @@ def _stamp(found: os.stat_result) -> Stamp:
     return Stamp(found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_mode)
 
 
+def same_file(one: Stamp | None, other: Stamp | None) -> bool:
+    """Whether two names lead to one file, as they do after a crash between the steps of a save."""
+    return one is not None and other is not None and one.inode == other.inode
+
+
 class Disk:
     """Real system calls, one method each. Every method may raise OSError."""
 

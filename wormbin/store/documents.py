@@ -142,15 +142,19 @@ def place_of(line: Line) -> Place:
     return Place(line.bin if isinstance(line, Entry) else CASTINGS, line.when.year)
 
 
+def turned(pairs: Iterable[tuple[Document, Document]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The ids of the lines that are struck by a change, and of those that stand again; of pairs before and after."""
+    found = sorted((after["id"], is_struck(after)) for before, after in pairs if is_struck(before) != is_struck(after))
+    return tuple(key for key, struck in found if struck), tuple(key for key, struck in found if not struck)
+
+
 def has_half(document: Mapping[str, Any]) -> bool:
     """Whether a line has another half: a move, a harvest into a lot, castings that came into one."""
     kind = document.get("kind")
     return kind in ("move", "intake") or (kind == "harvest" and bool(document.get("lot")))
 
 
-def laid_out(
-    lines: Iterable[tuple[Place, Document]],
-) -> dict[Place, dict[str, Document]]:
+def laid_out(lines: Iterable[tuple[Place, Document]]) -> dict[Place, dict[str, Document]]:
     """Lines sorted into their books."""
     changed: dict[Place, dict[str, Document]] = {}
     for place, document in lines:

@@ -14,6 +14,7 @@ import json
 import re
 import zlib
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NoReturn
@@ -21,10 +22,10 @@ from typing import Any, NoReturn
 from tinydb.storages import Storage
 
 from wormbin.records.ids import is_id
-from wormbin.store import DamagedError, DiskError, NewerError, StoreError
+from wormbin.store import DamagedError, NewerError, StoreError, told
 from wormbin.store.disk import Disk, Stamp
 from wormbin.store.documents import ORDER, Document
-from wormbin.store.place import Place, hold_to_place
+from wormbin.store.place import Place, hold_to_place, name_of
 from wormbin.store.whole import put
 
 HEADER = "store"
@@ -34,8 +35,8 @@ DEEPEST = 40
 _DIGITS = 18
 """Of the number of a document."""
 REPAIR = (
-    "Nothing was changed. Mend that line by hand, or bring the file back from its “.previous” neighbour"
-    " or with “wormbin store restore”."
+    "Nothing was changed. Bring it back with “wormbin store restore”."
+    " Or mend that line by hand, or put its “.previous” neighbour in its place."
 )
 _HALF_LETTER = re.compile(r"\\ud[89a-f]", re.IGNORECASE)
 
@@ -125,8 +126,9 @@ def parse(raw: bytes, path: Path) -> tuple[Tables, str]:
     try:
         value = _DECODER.decode(text)
     except json.JSONDecodeError as error:
-        cut = error.pos >= len(text.rstrip())
-        what = "the text stops in the middle" if cut else f"this is not JSON ({error.msg}, column {error.colno})"
+        cut = error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated")
+        odd = f"the text is not as the store writes it (in the terms of JSON: {error.msg}, column {error.colno})"
+        what = "the text stops in the middle" if cut else odd
         raise _damage(path, what, error.lineno) from None
     except _TwiceError as error:
         name = json.dumps(error.name, ensure_ascii=False)
@@ -140,11 +142,11 @@ def parse(raw: bytes, path: Path) -> tuple[Tables, str]:
     _check_layout(value, path)
     if _too_deep(value):
         raise _damage(path, f"the text is nested deeper than {DEEPEST} levels")
-    if _HALF_LETTER.search(text):
+    if half := _HALF_LETTER.search(text):
         try:
             json.dumps(value, ensure_ascii=False).encode("utf-8")
         except UnicodeEncodeError:
-            line = text.count("\n", 0, _HALF_LETTER.search(text).start()) + 1  # type: ignore[union-attr]
+            line = text.count("\n", 0, half.start()) + 1
             raise _damage(path, "a letter is cut in half (a lone surrogate)", line) from None
     return value, text
 
@@ -177,8 +179,8 @@ _HEAD = b'{\n"store": {\n"1": {'
 _SUM = re.compile(rb'"sum": "([0-9a-f]{8})"(?:, )?')
 _AT = 3
 _MEANT = (
-    "Nothing was changed. Did you change the file by hand? Say so with “wormbin store check --accept FILE”, or take the"
-    " “sum” out of its third line. If not, bring it back with “wormbin store restore”."
+    "Nothing was changed. Did you change the file by hand? Say so: wormbin store check --accept {file}."
+    " If not, bring it back: wormbin store restore."
 )
 
 
@@ -208,7 +210,8 @@ def check_seal(raw: bytes, tables: Tables, path: Path) -> bool:
     text = raw.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n")
     found = _SUM.match(text, len(_HEAD)) if text.startswith(_HEAD) else None
     if found is None or found[1].decode() != stated or zlib.crc32(_HEAD + text[found.end() :]) != int(found[1], 16):
-        raise DamagedError("the text is not what was written (its checksum does not fit)", _MEANT, path=path, line=_AT)
+        do = _MEANT.format(file=name_of(path))
+        raise DamagedError("the text is not what was written (its checksum does not fit)", do, path=path, line=_AT)
     return True
 
 
@@ -265,10 +268,8 @@ def to_current(tables: Tables, path: Path) -> tuple[Tables, int]:
             "Use the newer wormbin. Nothing was changed.",
             path=path,
         )
-    now = stated
-    while now < FORMAT:
-        tables = STEPS[now](tables)
-        now += 1
+    for older in range(stated, FORMAT):
+        tables = STEPS[older](tables)
     return tables, stated
 
 
@@ -289,13 +290,11 @@ class WholeFile(Storage):
 
     def read(self) -> Tables | None:
         """The tables, or None when there is no file; an empty or damaged file raises DamagedError instead."""
-        try:
+        self.stamp, self.text = None, ""
+        with told(self.path, "read this file"), suppress(FileNotFoundError):
             raw, self.stamp = self.disk.read(self.path)
-        except FileNotFoundError:
-            self.stamp, self.text = None, ""
+        if self.stamp is None:
             return None
-        except OSError as error:
-            raise DiskError(error, self.path, "read this file") from error
         tables, self.text = parse(raw, self.path)
         self.by_hand = not check_seal(raw, tables, self.path)
         self.sum = sum_of(raw)

@@ -14,7 +14,7 @@ from wormbin.records.farms import Farm, Settings
 from wormbin.store import StoreError
 from wormbin.store.beside import FarmFile
 from wormbin.store.disk import stamp_of
-from wormbin.store.documents import Change, Document, is_struck, joined, laid_out, same
+from wormbin.store.documents import Change, Document, joined, laid_out, same, turned
 from wormbin.store.file import read_part
 from wormbin.store.place import Place, copies, place_of_copy
 from wormbin.store.reading import Reading
@@ -201,24 +201,11 @@ def _commit(
         book = store.book(place, short=True)
         if book.kept_up or book.storage.apart:  # not in the book on the disk yet, as a copy that is moved away may be
             changed.setdefault(place, {})
-    struck, lifted = _turned(store, merging, changed)
+    known, both = {place: store.book(place, short=True).documents for place in changed}, set(merging.joined)
+    struck, lifted = turned((known[at][key], changed[at][key]) for at in changed for key in both & changed[at].keys())
     change = Change(number, "merged", "", store.clock(), wrote=merging.new, struck=struck, lifted=lifted)
     new_farm = farm if farm != store.farm() else None
     if new_farm is not None:  # it is put together with what the other copy came to
         store.came_to({}, 0)
     if changed or new_farm is not None:
         store.commit(changed, change if change.ids else None, farm=new_farm, ask=False, short=True)
-
-
-def _turned(
-    store: Writing, merging: Merging, changed: dict[Place, dict[str, Document]]
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The ids of our own lines that a merge strikes, and of those that it lets stand again."""
-    struck: list[str] = []
-    lifted: list[str] = []
-    for place, lines in changed.items():
-        ours = store.book(place, short=True).documents
-        for key in lines.keys() & set(merging.joined):
-            if is_struck(lines[key]) != is_struck(ours[key]):
-                (struck if is_struck(lines[key]) else lifted).append(key)
-    return tuple(sorted(struck)), tuple(sorted(lifted))

@@ -75,6 +75,12 @@ def folder_of(root: Path, book: str) -> Path:
     return root / "bins" / book if book else root / _CASTINGS_FOLDER
 
 
+def name_of(path: Path) -> str:
+    """What a file of the store is called within it."""
+    above = path.parts[-3:]
+    return "/".join(above if above[0] == "bins" else above[-2:] if path.parent.name == _CASTINGS_FOLDER else above[-1:])
+
+
 def place_in(header: Mapping[str, Any]) -> Place:
     """The place that a header or a part of a redo note names. Raises ValueError."""
     key, year = header.get("bin"), header.get("year")
@@ -206,5 +212,5 @@ def notice_of(found: tuple[Path, ...]) -> Flaw | None:
         return None
     more = f"; there are {len(found) - 1} more such copies" if len(found) > 1 else ""
     what = f"this is a copy of a store file, made when two machines wrote at once; its lines are not shown{more}"
-    do = "See what it has with “wormbin store merge --try”, take it over with “wormbin store merge”."
+    do = "First see what it has: wormbin store merge --try. Then take it over: wormbin store merge."
     return Flaw(found[0], None, what, do)

@@ -20,7 +20,7 @@ from wormbin.records.entries import Entry
 from wormbin.records.farms import Farm
 from wormbin.records.ids import KEY_RULE, is_id, is_key
 from wormbin.records.lots import Line, LotLine, partner_id
-from wormbin.store import DiskError, Flaw, MissingError, StoreError, flaw_of, told
+from wormbin.store import Flaw, MissingError, StoreError, flaw_of, told, ways_back
 from wormbin.store.beside import REDO, Desk, FarmFile, Note, Register, read_redo
 from wormbin.store.book import STANDS, Book
 from wormbin.store.disk import Disk, Stamp
@@ -43,7 +43,6 @@ from wormbin.store.place import (
 )
 
 LOCK = ".lock"
-_ACCEPT = f"Then wormbin store check --accept {FARM}"
 A_LONG_LOG = 20_000
 """Objects that a log of some thousand lines is made of."""
 Clock = Callable[[], datetime]
@@ -64,7 +63,7 @@ class Reading:
         """The books that were folded, and None for the farm that was saved, since the register was last written."""
         self._note: Note | None = None
         self._ordered: dict[Place, tuple[object, tuple[Line, ...]]] = {}
-        self._joined: dict[tuple[str, int | None], tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
+        self._joined: dict[str, tuple[tuple[tuple[Line, ...], ...], tuple[Line, ...]]] = {}
         self._notices: dict[Path, Flaw] = {}
         self._last_number = 0
         self.desk = Desk(disk, folder)
@@ -102,9 +101,9 @@ class Reading:
         file = self._farm_on_disk()
         if file.stamp is None and (books := self.bins_with_books()):
             raise MissingError(
-                f"the farm's file is missing, though there are books of {', '.join(books[:5])}",
-                "Bring it back with “wormbin store restore”. Or begin a new one, and say the bins' sizes again."
-                f" {_ACCEPT}.",
+                f"the file of bins, keepers and settings is missing, though there are logs of {', '.join(books[:5])}",
+                "Bring it back: wormbin store restore. Is there no backup? Begin a new file: wormbin store check"
+                f" --accept {FARM}. Then say the bins' sizes again.",
                 path=file.path,
             )
         return file
@@ -115,13 +114,14 @@ class Reading:
         return self._farm_file
 
     def older_farm(self) -> Flaw | None:
-        """Whether the farm's file, as it was read, has not come as far as the register says; reads nothing."""
+        """Whether the farm's file, as it was read, has not come as far as it was; reads nothing."""
         file, register = self._farm_file, self._register
-        if file is None or register is None or file.stamp is None or file.seq >= register.farm or not file.is_fresh():
+        if file is None or file.stamp is None or not file.is_fresh():
             return None
-        what = "this is an older state of the farm: bins, keepers or settings saved later are not in it"
-        do = f"A synced folder may still be bringing it. If not: wormbin store restore. Is it meant? {_ACCEPT}."
-        return Flaw(file.path, None, what, do, harm=True)
+        if not file.behind and (register is None or file.seq >= register.farm):
+            return None
+        what = "the file of bins, keepers and settings is an older copy: what was saved later is not in it"
+        return Flaw(file.path, None, what, ways_back(FARM), harm=True)
 
     def _fresh_register(self) -> Register:
         """Which books there must be; one that cannot be read is told of, and says nothing."""
@@ -129,10 +129,10 @@ class Reading:
         if known is None or known.stamp != self._stamp(self.folder / BOOKS):
             try:
                 known = Register.load(self.disk, self.folder)
+                self._notices.pop(self.folder / BOOKS, None)
             except StoreError as error:
                 self._notice(error)
-                known = Register(self.disk, self.folder)
-                known.readable = False
+                known = Register(self.disk, self.folder, readable=False)
             self._register = known
         return known
 
@@ -149,11 +149,6 @@ class Reading:
         with told(self.folder, "read this folder"):
             return books_on(self.disk, self.folder)
 
-    def years(self, bin_key: str) -> tuple[int, ...]:
-        """The years for which a bin has a book, oldest first."""
-        with self._alone:
-            return tuple(place.year for place in self._places_of_bin(bin_key))
-
     def _places_of_bin(self, bin_key: str) -> tuple[Place, ...]:
         if not is_key(bin_key):
             raise RefusedError(Problem("bin", bin_key, KEY_RULE, "kitchen"))
@@ -161,41 +156,37 @@ class Reading:
 
     def places_of(self, book: str) -> tuple[Place, ...]:
         """The year-books of a bin or of the castings that there are, or must be, oldest first."""
-        folder = folder_of(self.folder, book)
-        try:
+        with told(folder_of(self.folder, book), "read this folder"):
             years = {place.year for place in places_on(self.disk, self.folder, book)}
-        except OSError as error:
-            raise DiskError(error, folder, "read this folder") from error
         note = self._pending()
         if note is not None:
             years |= {part.place.year for part in note.parts if part.place.bin == book}
         years |= {place.year for place in self._fresh_register().lines if place.bin == book}
         return tuple(Place(book, year) for year in sorted(years))
 
-    def entries(self, bin_key: str, *, since: int | None = None) -> tuple[Entry, ...]:
-        """Every line of a bin's log, struck and replaced ones too, in time order; with ``since`` from that year on.
+    def entries(self, bin_key: str) -> tuple[Entry, ...]:
+        """Every line of a bin's log, struck and replaced ones too, in time order.
 
         Kept in memory, and read again only where a file has changed. Raises DamagedError for a book that cannot be
-        read; other bins, and other years through ``since``, stay readable.
+        read; other bins stay readable.
         """
         with self._alone:
-            return cast(tuple[Entry, ...], self._log(self._places_of_bin(bin_key), bin_key, since))
+            return cast(tuple[Entry, ...], self._log(self._places_of_bin(bin_key), bin_key))
 
     def lot_lines(self) -> tuple[LotLine, ...]:
         """Every line of the castings book, struck and replaced ones too, in order; kept in memory as logs are."""
         with self._alone:
-            return cast(tuple[LotLine, ...], self._log(self.places_of(CASTINGS), CASTINGS, None))
+            return cast(tuple[LotLine, ...], self._log(self.places_of(CASTINGS), CASTINGS))
 
-    def _log(self, all_years: tuple[Place, ...], book: str, since: int | None) -> tuple[Line, ...]:
+    def _log(self, places: tuple[Place, ...], book: str) -> tuple[Line, ...]:
         note = self._pending()
-        places = [place for place in all_years if since is None or place.year >= since]
         with _no_collecting():
             years = tuple(self._in_order(place, note) for place in places)
-        known = self._joined.get((book, since))
+        known = self._joined.get(book)
         if known is not None and len(known[0]) == len(years) and all(map(is_, known[0], years)):
             return known[1]
         log = years_joined(years)
-        self._joined[book, since] = (years, log)
+        self._joined[book] = (years, log)
         return log
 
     def _in_order(self, place: Place, note: Note | None) -> tuple[Line, ...]:
@@ -259,25 +250,21 @@ class Reading:
         with self._alone:
             return self._in_order(place, self._pending())
 
-    def revision(self, bin_key: str | None = None, *, before: int | None = None) -> str:
-        """A token that changes when anything in the store (or in one bin, or in its years ``before`` one) changes.
+    def revision(self, bin_key: str | None = None) -> str:
+        """A token that changes when anything in the store (or in one bin) changes.
 
         Made of file stamps alone, without reading a file.
         """
-        with self._alone:
+        with self._alone, told(self.folder, "read this folder"):
             found: list[tuple[str, Stamp | None]] = [(REDO, self._stamp(self.folder / REDO))]
             if bin_key is None:
                 found.append((FARM, self._stamp(self.folder / FARM)))
-                with told(self.folder, "read this folder"):
-                    found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
+                found += [(path.name, self._stamp(path)) for path in farm_copies(self.disk, self.folder)]
             for book in (bin_key,) if bin_key is not None else self._books_on_disk():
                 folder = folder_of(self.folder, book)
-                with told(folder, "read this folder"):
-                    names = self.disk.names(folder)
-                for name in names:
-                    year = year_in(name.replace(".slip.", "."))
-                    copied = bin_key is None and year is None and copied_year(name) is not None
-                    if copied or (year is not None and (before is None or year < before)):
+                for name in self.disk.names(folder):
+                    own = year_in(name.replace(".slip.", ".")) is not None
+                    if own or (bin_key is None and copied_year(name) is not None):
                         found.append((f"{folder_name(book)}/{name}", self._stamp(folder / name)))
             import hashlib  # its own import is a third of the time that the store takes to start
 
@@ -323,13 +310,9 @@ class Reading:
     def _mentions(self, place: Place, needle: bytes) -> bool:
         # Much cheaper than parsing: most books of past years do not hold the letters at all.
         for path in (place.slip(self.folder), place.path(self.folder)):
-            try:
+            with told(path, "read this file"), suppress(FileNotFoundError):
                 if needle in self.disk.read(path)[0]:
                     return True
-            except FileNotFoundError:
-                continue
-            except OSError as error:
-                raise DiskError(error, path, "read this file") from error
         return False
 
     def _right_of(self, entry_id: str, bin_key: str) -> str:

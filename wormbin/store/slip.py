@@ -19,7 +19,7 @@ from typing import Any, Self
 from tinydb.middlewares import Middleware
 
 from wormbin.store import ChangedError, NewerError, StoreError, told
-from wormbin.store.disk import UNKNOWN, Disk, Stamp
+from wormbin.store.disk import UNKNOWN, Disk, Stamp, same_file
 from wormbin.store.documents import Document, holds_all_of, joined, same
 from wormbin.store.file import (
     CHANGES,
@@ -116,7 +116,7 @@ class Slipped(Middleware):
         """See whether the slip still holds what it held before its last save; what it lacks of that is put in."""
         known = self.apart
         self._join(before)
-        again = slip is not None and slip.sum == before.sum and not _same_file(slip, before)
+        again = slip is not None and slip.sum == before.sum and not same_file(slip.stamp, before.stamp)
         self.behind = self.apart > known or slip is None or again
 
     def _join(self, slip: Part) -> tuple[str, ...]:
@@ -364,11 +364,6 @@ class Slipped(Middleware):
             }
         )
         return Part(header, lines, numbers, storage.path, changes, storage.stamp, sum=storage.sum)
-
-
-def _same_file(one: Part, other: Part) -> bool:
-    """Whether two names lead to one file, as they do after a crash between the steps of a save."""
-    return one.stamp is not None and other.stamp is not None and one.stamp.inode == other.stamp.inode
 
 
 def _mark(before: str, seq: int, lines: Mapping[str, Document]) -> str:

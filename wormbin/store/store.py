@@ -15,7 +15,7 @@ from wormbin.records.farms import Farm
 from wormbin.records.lots import LotLine
 from wormbin.store import DamagedError, NewerError, StoreError, backup, checking, merging, told
 from wormbin.store.backup import Restoring
-from wormbin.store.beside import hold_to_keys
+from wormbin.store.beside import Register, hold_to_keys
 from wormbin.store.book import listed_changes
 from wormbin.store.documents import (
     RESTORED,
@@ -36,8 +36,8 @@ from wormbin.store.documents import (
     without_strike,
 )
 from wormbin.store.file import parse, unsealed
-from wormbin.store.place import FARM, Place, copies
-from wormbin.store.whole import previous_of, put
+from wormbin.store.place import BOOKS, FARM, Place, copies
+from wormbin.store.whole import previous_of, put, set_aside
 from wormbin.store.writing import A, Writing
 
 _MOST_GONE = 1000
@@ -267,7 +267,10 @@ class Store(Writing):
     def missing_files(self) -> tuple[Path, ...]:
         """The files that must be there and are not."""
         with self._alone:
-            wanted = [place.path(self.folder) for place in self._fresh_register().lines]
+            register = self._fresh_register()
+            wanted = [place.path(self.folder) for place in register.lines]
+            if not register.readable:
+                wanted.append(self.folder / BOOKS)
             if self.bins_with_books():
                 wanted.append(self.folder / FARM)
             return tuple(path for path in wanted if self._stamp(path) is None)
@@ -281,6 +284,9 @@ class Store(Writing):
         place = next((each for each in self._fresh_register().lines if inside in (str(each), each.slip_name)), None)
         there = inside in backup.live_files(self.disk, self.folder)
         slip = place is not None and inside == place.slip_name
+        if inside == BOOKS:
+            self._make_register_anew()
+            return
         if not there and not slip and path not in self.missing_files():
             raise StoreError("this is not one of the store's files", "Give the path that was reported.", path=path)
         with told(path, "read this file"), self.writing():
@@ -290,8 +296,7 @@ class Store(Writing):
                 parse(opened, path)
                 put(self.disk, path, opened)
             elif inside == FARM:
-                self._farm_on_disk().save(Farm())
-                self._came_far.add(None)
+                self._put_farm(self._farm_on_disk(), Farm())
             elif slip:
                 with suppress(FileNotFoundError):
                     self.disk.unlink(previous_of(path))
@@ -300,6 +305,17 @@ class Store(Writing):
             if place is not None:
                 self.came_to({place: None})
                 self._books.pop(place, None)
+
+    def _make_register_anew(self) -> None:
+        with told(self.folder, "list the books"), self.writing():
+            set_aside(self.disk, self.folder, self.folder / BOOKS, self.clock())
+            self._register = Register(self.disk, self.folder)
+            lines: dict[Place, int | None] = {}
+            for place in self.all_places():
+                with suppress(StoreError):  # what cannot be read is told by itself
+                    lines[place] = len(self.book(place).documents)
+            self._register.say(lines, self._farm_on_disk().seq)
+            self._notices.pop(self.folder / BOOKS, None)
 
     def backup(self, why: str = "by-hand") -> backup.Backup | None:
         """A verified copy now; None when there is nothing to copy. The first change of a day makes one by itself."""

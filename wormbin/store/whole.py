@@ -17,7 +17,7 @@ from errno import EINVAL, EISDIR, ELOOP
 from pathlib import Path
 
 from wormbin.problems import Problem, RefusedError
-from wormbin.store import DiskError, UnsureError
+from wormbin.store import DiskError, UnsureError, told
 from wormbin.store.disk import UNKNOWN, Disk, Stamp
 
 PREVIOUS = ".previous"
@@ -158,7 +158,7 @@ def set_aside(disk: Disk, root: Path, path: Path, now: datetime) -> Path | None:
     """Move a file below ``set-aside``, in a folder named by the moment; where it went, or None if not there."""
     target = root / SET_ASIDE / f"{now:%Y-%m-%dT%H%M%S}" / path.relative_to(root)
     name, number = target.name, 2
-    try:
+    with told(path, "move this file aside"):
         if disk.stamp(path) is None:
             return None
         while disk.stamp(target) is not None:
@@ -167,8 +167,6 @@ def set_aside(disk: Disk, root: Path, path: Path, now: datetime) -> Path | None:
         disk.replace(path, target)
         disk.sync_folder(target.parent)
         disk.sync_folder(path.parent)
-    except OSError as error:
-        raise DiskError(error, path, "move this file aside") from error
     return target
 
 

@@ -13,11 +13,12 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.records.codec import UnknownKindError, farm_from_json, farm_to_json, line_to_json, lot_line_from_json
 from wormbin.records.farms import Farm
 from wormbin.records.lots import Line, LotLine, lots_in_order
-from wormbin.store import ChangedError, DamagedError, DiskError, Flaw, MissingError, StoreError, backup, told
+from wormbin.store import ChangedError, DamagedError, Flaw, MissingError, StoreError, backup, told
 from wormbin.store.beside import (
     FORMS,
     REDO,
     WORKED_OUT,
+    FarmFile,
     Note,
     NotePart,
     hold_to_keys,
@@ -38,11 +39,12 @@ from wormbin.store.documents import (
     place_of,
     placed,
     same,
+    turned,
 )
 from wormbin.store.file import FORMAT
 from wormbin.store.place import FARM, Place, folder_of
 from wormbin.store.reading import LOCK, Clock, Reading
-from wormbin.store.whole import make_folder, set_aside, sweep
+from wormbin.store.whole import make_folder, previous_of, set_aside, sweep
 
 _AGAIN = 4
 A = TypeVar("A", bound=Line)
@@ -131,8 +133,7 @@ class Writing(Reading):
                 set_aside(self.disk, self.folder, self.folder / FARM, self.clock())
                 file = self._farm_on_disk()
             if file.seq < note.farm_seq:
-                file.save(farm_from_json(note.farm), seq=note.farm_seq)
-                self._came_far.add(None)
+                self._put_farm(file, farm_from_json(note.farm), note.farm_seq)
         remove_redo(self.disk, self.folder)
         self._note = None
         path = self.folder / REDO
@@ -157,7 +158,8 @@ class Writing(Reading):
             register = self._fresh_register()
             farm = max(register.farm, self._farm_on_disk().seq) if None in far else None
             books = {each: self._reach(each, register.lines.get(each, 0)) for each in far if each is not None}
-            register.say(books, farm)
+            if far:
+                register.say(books, farm)
         except StoreError as error:
             self._notice(error)
 
@@ -268,7 +270,14 @@ class Writing(Reading):
         file = self._fresh_farm()
         if file.was_format < FORMAT:
             self._before_upgrade()
-        file.save(farm)
+        self._put_farm(file, farm)
+
+    def _put_farm(self, file: FarmFile, farm: Farm, seq: int | None = None) -> None:
+        if file.stamp is None or file.was_format < FORMAT:
+            self.came_to({})  # first, so that a list of books that is missing later can be told
+        if file.stamp is None:  # what was there before would look newer than what comes now
+            set_aside(self.disk, self.folder, previous_of(file.path), self.clock())
+        file.save(farm, seq)
         self._came_far.add(None)
 
     def replace_books(self, wanted: Mapping[Place, Mapping[str, Document]], change: Change, farm: Farm | None) -> None:
@@ -307,14 +316,14 @@ class Writing(Reading):
         now = self.clock()
         if self._backed_up == now.date():
             return
+        place = self.folder / backup.FOLDER
         try:
-            if not backup.already_on(self.disk, self.folder, now):
-                backup.make(self.disk, self.folder, now, "daily", self.spared)
+            with told(place, "make the backup of the day"):
+                if not backup.already_on(self.disk, self.folder, now):
+                    backup.make(self.disk, self.folder, now, "daily", self.spared)
             self._backed_up = now.date()
-        except OSError as error:
-            self._notice(DiskError(error, self.folder / backup.FOLDER, "make the backup of the day"))
         except StoreError as error:
-            self._notice(error)
+            self._notices[place] = Flaw(place, None, error.what, f"{error.do} Your log is saved all the same.")
 
     def record(
         self,
@@ -383,11 +392,8 @@ class Writing(Reading):
             if is_struck(both) and not is_struck(ours):  # both halves of a pair go together
                 for other, (place, half) in self._halves(entry_id).items():
                     if other not in found and not is_struck(half):
-                        by = both["struck"]
-                        found[other] = (place, half, {**half, "struck": dict(by)})
+                        found[other] = (place, half, {**half, "struck": dict(both["struck"])})
         for entry_id, (place, ours, both) in found.items():
             if both != ours:
                 changed.setdefault(place, {})[entry_id] = both
-        struck = tuple(key for key, (_, ours, both) in found.items() if is_struck(both) and not is_struck(ours))
-        lifted = tuple(key for key, (_, ours, both) in found.items() if is_struck(ours) and not is_struck(both))
-        return struck, lifted
+        return turned((ours, both) for _, ours, both in found.values())

@@ -16,10 +16,10 @@ from textual.binding import Binding, BindingType
 
 from wormbin.farm import drafts
 from wormbin.farm.errors import StoreError
+from wormbin.records.farms import KEYS
 from wormbin.tui.catalogue import draft_words, loaded, read_ahead, screen
 from wormbin.tui.desk import ASK, SAVE, Desk, FarmChanged
-from wormbin.tui.keyboard import Keyboard, Tidying
-from wormbin.tui.keys import key_word
+from wormbin.tui.keyboard import Keyboard, Tidying, key_word
 from wormbin.tui.themes import THEMES, theme_after
 
 if TYPE_CHECKING:
@@ -183,8 +183,6 @@ class Wormbin(Keyboard[str]):
         forms = await self.ask(lambda farm: drafts.names(farm))
         if forms and not any(hasattr(each, "keep_draft") for each in self.screen_stack):
             names = {each.key: each.name for each in await self.ask(lambda farm: farm.bins())}
-            from wormbin.farm.words.settings import KEYS  # no start waits for it
-
             told = (draft_words(form, names, {**KEYS, **self.keys}) for form in forms)
             self.notify("\n".join(told), markup=False, timeout=DRAFTS_SECONDS)
 

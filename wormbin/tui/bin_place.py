@@ -11,7 +11,7 @@ from textual.widgets import Static
 from wormbin.farm.errors import DoubtedError
 from wormbin.problems import RefusedError
 from wormbin.tui.desk import SAVE, EntryRecorded, FarmChanged
-from wormbin.tui.keys import bound
+from wormbin.tui.keyboard import bound
 from wormbin.tui.place import Hand, Place
 from wormbin.tui.themes import line_of, said
 
@@ -34,34 +34,34 @@ class BinPlace(Place[None]):
     """``in_hand`` names the bin, ``last_words`` what its last check said."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        bound("c", "go('check')", "check"),
-        bound("f", "go('feed')", "feed"),
-        bound("e", "write", "write more"),
-        bound("exclamation_mark", "page('emergency')", "emergency", key_display="!"),
-        bound("w", "go('what_if')", "what if", show=False),
-        bound("y", "together('away')", "going away", show=False),
-        bound("t", "go('troubles')", "troubles", show=False),
-        bound("K", "go('catch_up')", "catch up after a gap", show=False),
-        bound("h", "page('harvests')", "harvests", show=False),
-        bound("E", "go('hand_out')", "change, close, hand over; report and lesson files", show=False),
-        bound("V", "page('compare')", "bins side by side", show=False),
-        bound("H", "go('castings')", "castings: lots, stock, sales", show=False),
-        bound("W", "go('week')", "the week's work", show=False),
-        bound("x", "go('mix')", "mix bench", show=False),
-        bound("g", "go('materials')", "materials", show=False),
-        bound("p", "page('sheet')", "weekly sheet, to print", show=False),
-        bound("O", "page('bed')", "record for an inspector", show=False),
-        bound("C", "go('pupil')", "pupils' check, in pictures", show=False),
-        bound("P", "together('wall')", "a view for the wall", show=False),
-        bound("M", "page('many')", "readings of many, by day", show=False),
-        bound("G", "page('guesses')", "what was guessed, and what came", show=False),
-        bound("N", "notices", "what was noticed about the files", show=False),
-        bound("R", "go('turns')", "whose turn it is: the rota", show=False),
-        bound("comma", "go('settings')", "keepers and settings", show=False),
-        bound("b", "go('start')", "start a bin", show=False),
-        bound("I", "go('bring_in')", "import log files", show=False),
-        bound("u", "undo", "undo the last change", show=False),
-        bound("U", "redo", "redo: do again what undo took back last", show=False),
+        bound("go('check')", "check"),
+        bound("go('feed')", "feed"),
+        bound("write", "write more"),
+        bound("page('emergency')", "emergency", key_display="!"),
+        bound("go('what_if')", "what if", show=False),
+        bound("together('away')", "going away", show=False),
+        bound("go('troubles')", "troubles", show=False),
+        bound("go('catch_up')", "catch up after a gap", show=False),
+        bound("page('harvests')", "harvests", show=False),
+        bound("go('hand_out')", "change, close, hand over; report and lesson files", show=False),
+        bound("page('compare')", "bins side by side", show=False),
+        bound("go('castings')", "castings: lots, stock, sales", show=False),
+        bound("go('week')", "the week's work", show=False),
+        bound("go('mix')", "mix bench", show=False),
+        bound("go('materials')", "materials", show=False),
+        bound("page('sheet')", "weekly sheet, to print", show=False),
+        bound("page('bed')", "record for an inspector", show=False),
+        bound("go('pupil')", "pupils' check, in pictures", show=False),
+        bound("together('wall')", "a view for the wall", show=False),
+        bound("page('many')", "readings of many, by day", show=False),
+        bound("page('guesses')", "what was guessed, and what came", show=False),
+        bound("notices", "what was noticed about the files", show=False),
+        bound("go('turns')", "whose turn it is: the rota", show=False),
+        bound("go('settings')", "keepers and settings", show=False),
+        bound("go('start')", "start a bin", show=False),
+        bound("go('bring_in')", "import log files", show=False),
+        bound("undo", "undo the last change", show=False),
+        bound("redo", "redo: do again what undo took back last", show=False),
     ]
 
     _noticed: tuple[Flaw, ...] = ()

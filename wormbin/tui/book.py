@@ -13,8 +13,7 @@ from textual.containers import Horizontal, VerticalScroll
 
 from wormbin.drawing.marks import plain, width_of
 from wormbin.farm.views.bin import Recorded
-from wormbin.pages.lines import Line, Piece
-from wormbin.pages.page import Page, lines
+from wormbin.pages.page import Line, Page, Piece, lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
 from wormbin.records.kinds.castings import LOT_BY_KIND, LOT_KINDS, LotKind

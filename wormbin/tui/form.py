@@ -24,8 +24,8 @@ from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.widgets.fields import ChoiceRow, NameField, WordField
 
 if TYPE_CHECKING:
+    from wormbin.farm.errors import Question
     from wormbin.farm.session import Session
-    from wormbin.farm.views.proposals import Question
 
 HALF_FILLED = "Half filled before: carry on, or Esc twice to drop it."
 NO_NAME = "Enter again saves it without a name."

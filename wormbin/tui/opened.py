@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from wormbin.farm import bins, comparisons, guesses, herd, inspection, rounds
 from wormbin.farm.session import Session
 from wormbin.pages import comparison, findings, school, selling
-from wormbin.pages.lines import Line
-from wormbin.pages.page import Page, Sentence, lines
+from wormbin.pages.page import Line, Page, Sentence, lines
 from wormbin.pages.round import harvests
 from wormbin.records.ids import key_from
 

@@ -17,7 +17,7 @@ from wormbin.records.kinds.fields import Description
 from wormbin.records.kinds.log import WRITTEN, Kind
 from wormbin.tui.bin_place import BinPlace
 from wormbin.tui.catalogue import screen
-from wormbin.tui.keys import NamedAction, name_of, named_actions, places_of
+from wormbin.tui.keyboard import NamedAction, name_of, named_actions, places_of
 
 OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "check": ("smell", "moisture", "squeeze", "temperature", "warmth", "ph", "reading", "measure", "look inside"),

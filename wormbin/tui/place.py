@@ -28,8 +28,7 @@ from textual.widgets import Static
 
 from wormbin.farm.errors import DoubtedError, HeldBackError, StoreError
 from wormbin.measures import counted
-from wormbin.pages.lines import Line, said
-from wormbin.pages.page import lines
+from wormbin.pages.page import Line, lines, said
 from wormbin.problems import Problem, RefusedError
 from wormbin.tui.app import Wormbin
 from wormbin.tui.catalogue import screen

@@ -12,7 +12,7 @@ from rich.style import Style
 from textual.content import Content
 from textual.theme import Theme
 
-from wormbin.pages.lines import Piece as Piece, said as said
+from wormbin.pages.page import Piece as Piece, said as said
 
 if TYPE_CHECKING:
     from wormbin.drawing.picture import Picture

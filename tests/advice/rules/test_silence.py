@@ -14,7 +14,7 @@ from wormbin.advice.finding import DOSES, Doing
 from wormbin.advice.judgement import findings, judge
 from wormbin.figures import Level
 from wormbin.records.entries import Entry, Note, Squeeze
-from wormbin.records.silences import Silence
+from wormbin.records.habits import Silence
 
 LOG = CALM_LOG[:-1]
 HEAP = piled(16.0)

@@ -22,11 +22,7 @@ from tests.worlds.life import MadeBin
 from tests.worlds.logbook import Row, line, minutes_on, moment, number
 from tests.worlds.truth import DUE_SHARE, DayTruth, Pile, Truth
 
-FAMILIES: Mapping[str, Callable[..., Box]] = {
-    "batches": Batches,
-    "two microbes": TwoMicrobes,
-    "stages": Stages,
-}
+FAMILIES: Mapping[str, Callable[..., Box]] = {"batches": Batches, "two microbes": TwoMicrobes, "stages": Stages}
 DAYS, SILENT_FROM, SILENT_DAYS = 300, 60, 40
 HOUR = "18:20"
 EVAPORATES = {"loose": 0.5, "closed": 0.22, "open": 1.1}

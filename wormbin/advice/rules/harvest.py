@@ -72,7 +72,7 @@ def harvest(case: Case, part: str = "", following: str = "") -> Finding | None:
     reached = f"{percent(share.p50)} is castings. You harvest at {percent(aim)}."
     if window.due_since is not None and percent(share.p50) != percent(aim) and share.p50 < aim:
         reached = (
-            f"castings reached your {percent(aim)} {on_day(window.due_since, case.on)}. "
+            f"castings likely first touched your {percent(aim)} {on_day(window.due_since, case.on)}. "
             f"Now {percent(share.p50)} is castings."
         )
     if window.because == "full":

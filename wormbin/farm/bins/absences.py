@@ -219,7 +219,10 @@ def absence(scene: Scene, first: str, last: str) -> Absence:
     mind = [f"mind: {amiss.mind}"] if amiss.mind else []
     known = any(span == (begins, ends) for span in long_absences(scene.settings.away, scene.bin.key))
     if not known and any(begins <= span[0] for span in long_absences(there.settings.away, scene.bin.key)):
-        mind.append("keep these days, for the round, the sheet and the calendar: “settings”, or wormbin settings away")
+        days = f"{begins.isoformat()} to {ends.isoformat()}"
+        mind.append(
+            f"keep these days, for the round, the sheet and the calendar: ^S, or wormbin settings away “{days}”"
+        )
     return Absence(
         bin=scene.bin.key,
         first=begins,

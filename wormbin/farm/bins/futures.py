@@ -9,8 +9,9 @@ from datetime import date, timedelta
 from wormbin.advice.rules.harvest import to_take_kg, wet_kg
 from wormbin.advice.trays import first_due
 from wormbin.drawing.series import Point
+from wormbin.farm.bins.gauges import range_words
 from wormbin.farm.bins.harvest import next_harvest
-from wormbin.farm.bins.row import banded, harvest_of, harvest_view
+from wormbin.farm.bins.row import harvest_of, harvest_view
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.proposals import BesideRow, Future, WhatIfView
 from wormbin.farm.views.round import HarvestView
@@ -178,12 +179,12 @@ def _rows(planned: Future, other: Future, scene: Scene) -> tuple[BesideRow, ...]
         ("castings, dry", planned.castings_dry_kg, other.castings_dry_kg, kg),
     )
     return tuple(
-        BesideRow(figure, days, banded(one[days].band, say), banded(two[days].band, say))
+        BesideRow(figure, days, range_words(one[days].band, say), range_words(two[days].band, say))
         for figure, one, two, say in figures
         for days in MILESTONES
         if days < min(len(one), len(two))
         # A day on which both futures look the same tells nothing.
-        and banded(one[days].band, say) != banded(two[days].band, say)
+        and range_words(one[days].band, say) != range_words(two[days].band, say)
     )
 
 

@@ -16,8 +16,8 @@ from wormbin.advice.rules.air import judged_share
 from wormbin.advice.rules.sightings import TABLE
 from wormbin.advice.rules.silence import is_empty
 from wormbin.advice.wording import worth
+from wormbin.drawing.axes import measure_of
 from wormbin.drawing.gauge import Gauge
-from wormbin.drawing.measure import measure_of
 from wormbin.farm.bins.scene import Scene
 from wormbin.figures import Band, Basis, Level, weight_words
 from wormbin.measures import counted, length, mass, percent, temperature
@@ -185,7 +185,7 @@ def gauges(scene: Scene) -> tuple[Gauge, ...]:
             lambda m: length(m, units), "contents_m",
         ),
         _gauge(
-            scene, "cn", "C:N unfinished", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
+            scene, "cn", "C:N uneaten", _finite(today.cn), "ratio", aim["cn"], (0.0, BEDDING_CN),
             "{:.0f}".format, "", more="; mostly bedding, no harm" if today.cn.p50 > BEDDING_CN else "",
         ),
         *_acidity(scene, aim["ph"]),

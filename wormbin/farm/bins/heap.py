@@ -13,7 +13,7 @@ from itertools import groupby
 from wormbin.figures import Basis, Quantity, Working
 from wormbin.materials.material import Material, Pace
 from wormbin.materials.table import pieces
-from wormbin.process.unknown import material_of
+from wormbin.process.amounts import material_of
 from wormbin.records.entries import Bedding, Entry, Feeding, Move, Portion, Stocking, Watering
 
 TABLE = "the material table"

@@ -17,7 +17,7 @@ from wormbin.advice.looks import A_CLASS, is_class
 from wormbin.farm.bins.gauges import say_reading
 from wormbin.farm.bins.past import Past
 from wormbin.farm.bins.scene import Scene
-from wormbin.farm.views.proposals import Question
+from wormbin.farm.errors import Question
 from wormbin.figures import Band, weight_words
 from wormbin.measures import counted
 from wormbin.measures.dates import day_words

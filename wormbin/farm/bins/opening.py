@@ -17,15 +17,15 @@ from wormbin.farm.bins.scene import Scene
 from wormbin.figures import LEFT_BY_ROUNDING, Band, Basis, Quantity, Working, digits_known, in_size, put_in
 from wormbin.materials.material import Pace
 from wormbin.measures import counted, percent
-from wormbin.process.inside import Bed, Inside, bed_of
-from wormbin.science.air import (
+from wormbin.process.inside import Balance, Bed, Inside, bed_of
+from wormbin.science.constants import SECONDS_A_DAY
+from wormbin.science.response import (
     AIR_SOURCE,
     COMPOST_PARTICLES,
     OXYGEN_DIFFUSIVITY_M2_S,
     OXYGEN_IN_AIR_KG_M3,
     OXYGEN_PER_BURNED,
 )
-from wormbin.science.constants import SECONDS_A_DAY
 
 MODEL = "an estimate of the model, replayed from the log"
 OURS = "a rule of this program (ours)"
@@ -37,17 +37,37 @@ READ: Mapping[str, str] = MappingProxyType({
     "worms_kg": "worms", "castings_kg": "castings",
 })  # fmt: skip
 """What is read, in words."""
-WAYS: Mapping[str, str] = MappingProxyType({
-    "dried": "dried off", "ran": "ran out below", "taken": "taken out", "rotting": "made as food rots",
-    "burned": "eaten or rotted away into the air", "put_right": "put right by readings",
+SUMS: Mapping[str, str] = MappingProxyType({
+    "In plain words": "what you wrote down of it, and what lay there then",
+    "Eating": "warmth and wet after Tripathi & Bhardwaj 2004, Dominguez & Edwards 1997; pace ours",
+    "Microbes": "warmth after Haug 1993, from memory; pace ours",
+    "What becomes of it": "shares ours, held to published cases",
+    "Worms": "crowding after Dominguez & Edwards 1997; growth ours, held to published cases",
+    "Water": "drying by textbook vapour pressure, its pace from memory",
+    "Heat": "20 MJ a kg burned after Haug 1993, from memory",
+    "Room and air": "room a kg of each kind takes, ours; Richard et al. 2004",
+    "Days of work": "ours", "What it keeps up with": "ours", "How it learns": "all courses held to what you read",
 })  # fmt: skip
-"""How what was put in goes, and what comes besides."""
+"""The parts of the method (``process/method.md``) that estimates are made by, and what those rest on."""
+WAYS: Mapping[str, tuple[str, str]] = MappingProxyType({
+    "dried": ("dried off", "Water"), "ran": ("ran out below", "Water"), "taken": ("taken out", "In plain words"),
+    "rotting": ("made as food rots", "Water"), "ammonia": ("left as ammonia", "What becomes of it"),
+    "burned": ("eaten or rotted away into the air", "What becomes of it"),
+    "put_right": ("put right by readings", "How it learns"), "worms": ("in the worms", "Worms"),
+    "amounts": ("brought by worms, or put in otherwise than written", "How it learns"),
+    "unfinished": ("not castings yet", "Eating, Microbes"),
+    "finished": ("in castings and worms by now", "What becomes of it"),
+    "worked": ("eaten, rotted, taken out, or put in otherwise than written", "Eating, Microbes, How it learns"),
+    "changed": ("born, grown, died, moved, or put right by readings", "Worms, How it learns"),
+})  # fmt: skip
+"""How what was put in goes, and what comes besides: in words, and by which parts of the method."""
 NO_WAYS: Mapping[str, float] = MappingProxyType({})
 
 
-def model(name: str, value: float, unit: str, said: str = "", note: str = "") -> Quantity:
-    """An estimate of the model."""
-    return Quantity(name, value, unit, Basis.WORKED_OUT, note, said, MODEL)
+def model(name: str, value: float, unit: str, said: str = "", note: str = "", *, by: str) -> Quantity:
+    """An estimate of the model by parts of its method, parted by commas."""
+    sums = "; ".join(f"“{each}” in its method ({SUMS[each]})" for each in by.split(", "))
+    return Quantity(name, value, unit, Basis.WORKED_OUT, note, said, f"{MODEL}: {sums}")
 
 
 def book(name: str, value: float, unit: str, said: str = "", note: str = "", source: str = OURS) -> Quantity:
@@ -119,29 +139,38 @@ class Opening:
         """The sum over all trays or halves."""
         return sum(of(part) for part in self.bed.parts)
 
-    def by_part(self, of: Callable[[Inside], float], unit: str) -> tuple[Quantity, ...]:
+    def by_part(self, of: Callable[[Inside], float], unit: str, by: str) -> tuple[Quantity, ...]:
         """The same of each tray or half."""
         name = "half" if self.scene.bin.sideways else "tray"
-        return tuple(model(f"{name}_{number}", of(part), unit) for number, part in enumerate(self.bed.parts, start=1))
+        return tuple(
+            model(f"{name}_{number}", of(part), unit, by=by) for number, part in enumerate(self.bed.parts, start=1)
+        )
 
     def left(
-        self, part: Quantity, put: Working | None, words: str, plain: str, ways: Mapping[str, float] = NO_WAYS
+        self,
+        part: Quantity,
+        put: Working | None,
+        words: str,
+        plain: str,
+        ways: Mapping[str, float] = NO_WAYS,
+        rest: str = "amounts",
     ) -> Quantity:
         """A mass that is there, opened to what of it was put in; as it is where the log tells of nothing put in.
 
-        ``ways`` are the books of the model: kg that came (or, below zero, went) by each named way.
+        ``ways`` are the books of the model: kg that came (or, below zero, went) by each named way; ``rest`` is the way
+        that all else came or went by.
         """
         if put is None or put.value <= LEFT_BY_ROUNDING:
             return part
-        share = model("left", part.value / put.value, "fraction", words, "of all that was put in")
-        if went := {way: kg / put.value for way, kg in ways.items() if abs(kg) > LEFT_BY_ROUNDING * put.value}:
-            went["put_right"] = share.value - 1.0 - sum(went.values())
-            told = tuple(model(way, abs(each), "fraction", WAYS[way]) for way, each in went.items())
-            formula = "1" + "".join(f" {'-' if each < 0 else '+'} {way}" for way, each in went.items())
-            why = "Of a hundred parts put in: those that left by each way, and those that came by another."
-            share = opens("left", made(f"Part {words}", "fraction", formula, told, plain=why), words, share.note)
+        share = part.value / put.value
+        went = {way: kg / put.value for way, kg in ways.items() if abs(kg) > LEFT_BY_ROUNDING * put.value}
+        went[rest] = share - 1.0 - sum(went.values())
+        formula = "1" + "".join(f" {'-' if each < 0 else '+'} {way}" for way, each in went.items())
+        told = (model(way, abs(each), "fraction", WAYS[way][0], by=WAYS[way][1]) for way, each in went.items())
+        why = "Of a hundred parts put in: those that left by each way, and those that came by another."
+        of_all = opens("left", made(f"Part {words}", "fraction", formula, told, plain=why), words, "of all put in")
         title = part.words[:1].upper() + part.words[1:]
-        working = made(title, "kg", "put_in * left", (opens("put_in", put, "all put in"), share), plain=plain)
+        working = made(title, "kg", "put_in * left", (opens("put_in", put, "all put in"), of_all), plain=plain)
         return opens(part.name, working, part.said, part.note)
 
     def of_log(
@@ -152,39 +181,52 @@ class Opening:
         pace: Pace | None = None,
         more: Iterable[Quantity] = (),
         ways: Mapping[str, float] = NO_WAYS,
+        rest: str = "amounts",
     ) -> Quantity:
         """The same of food and bedding, ``what`` as in ``heap.put_in``; with ``pace`` of such food alone."""
         lines = self._heap if pace is None else heap.given(self._heap, pace)
         put = heap.put_in(what, lines, title=f"All put in: {part.words}", more=tuple(more))
         plain = "Of what you put in so much is left. The rest was eaten, rotted, dried off, or taken out."
-        return self.left(part, put, words, plain, ways)
+        return self.left(part, put, words, plain, ways, rest)
+
+    @cached_property
+    def books(self) -> Balance:
+        """What came and went by each way, kg."""
+        return self.scene.past.replay.balance
 
     @cached_property
     def water(self) -> Quantity:
         """All water."""
-        kg = model("water", self.all(lambda part: part.water_kg), "kg")
-        held = self.scene.past.replay.balance
-        went = {"dried": -held.evaporated, "ran": -held.drained, "taken": -held.taken_out.water, "rotting": held.made}
+        kg, held = model("water", self.all(lambda part: part.water_kg), "kg", by="Water"), self.books
+        went = {"dried": -held.evaporated, "ran": -held.drained, "taken": -held.taken_out.water, "rotting": held.made,
+                "put_right": held.corrected.water, "worms": kg.value - held.there.water}  # fmt: skip
         return self.of_log("water", kg, "still there", more=heap.watered(self.scene.entries), ways=went)
+
+    @cached_property
+    def _dry_ways(self) -> dict[str, float]:
+        held, worms = self.books, self.all(lambda part: part.dry_kg) - self.books.there.dry
+        return {"burned": -held.burned, "taken": -held.taken_out.dry, "put_right": held.corrected.dry, "worms": worms}
 
     @cached_property
     def dry(self) -> Quantity:
         """All dry matter, worms left out."""
-        kg, held = model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter"), self.scene.past.replay.balance
-        return self.of_log("dry", kg, "still there", ways={"burned": -held.burned, "taken": -held.taken_out.dry})
+        kg = model("dry", self.all(lambda part: part.dry_kg), "kg", "dry matter", by="What becomes of it")
+        return self.of_log("dry", kg, "still there", ways=self._dry_ways)
 
     @cached_property
     def dry_castings(self) -> Quantity:
         """The part of it that is castings."""
-        kg = model("castings", self.all(lambda part: part.castings_kg), "kg", "dry castings")
-        return self.of_log("dry", kg, "castings here by now")
+        kg = model("castings", self.all(lambda part: part.castings_kg), "kg", "dry castings", by="What becomes of it")
+        ways = {**self._dry_ways, "unfinished": self.all(lambda part: part.castings_kg - part.dry_kg)}
+        return self.of_log("dry", kg, "castings here by now", ways=ways)
 
     @cached_property
     def herd(self) -> Quantity:
         """Live worms."""
         put = heap.stocked(self.scene.entries, "Worms put in")
         plain = "The worms that you put in, times how the herd has grown or shrunk since."
-        return self.left(model("worms", self.all(lambda part: part.worms_kg), "kg"), put, "the herd by now", plain)
+        kg = model("worms", self.all(lambda part: part.worms_kg), "kg", by="Worms")
+        return self.left(kg, put, "the herd by now", plain, rest="changed")
 
     @cached_property
     def moisture(self) -> Working:
@@ -208,9 +250,9 @@ class Opening:
         """What fills room without pores."""
         solid = f"{_VOLATILE} kg a litre without pores"
         return (
-            model("volatile", part.volatile_kg, "kg", "dry matter that can burn", solid),
-            model("ash", part.ash_kg, "kg", "", f"{_ASH} kg a litre without pores"),
-            model("held", part.held_kg, "kg", "water in and on the solids", "1 kg a litre"),
+            model("volatile", part.volatile_kg, "kg", "dry matter that can burn", solid, by="What becomes of it"),
+            model("ash", part.ash_kg, "kg", "", f"{_ASH} kg a litre without pores", by="What becomes of it"),
+            model("held", part.held_kg, "kg", "water in and on the solids", "1 kg a litre", by="Water"),
         )  # fmt: skip
 
     @cached_property
@@ -218,7 +260,7 @@ class Opening:
         """The room that is taken, over the surface."""
         part = self.bed.parts[0]
         if len(self.bed.parts) > 1:
-            inputs = self.by_part(lambda part: part.depth_m, "m")
+            inputs = self.by_part(lambda part: part.depth_m, "m", "Room and air")
             formula = " + ".join(each.name for each in inputs)
             formula = f"({formula}) / {len(inputs)}" if self.scene.bin.sideways else formula
         else:
@@ -226,8 +268,8 @@ class Opening:
             rooms = ("feed", part.feed_m3), ("bedding", part.bedding_m3), ("castings", part.castings_m3)
             standing = part.water_kg - part.held_kg
             inputs = (
-                *(model(name, 1000 * m3, "L", f"room of the {name}", loose) for name, m3 in rooms),
-                model("standing", standing, "kg", "water over what they hold", "half of it swells them"),
+                *(model(name, 1000 * m3, "L", f"room of the {name}", loose, by="Room and air") for name, m3 in rooms),
+                model("standing", standing, "kg", "water over what they hold", "half of it swells them", by="Water"),
                 *self.solids(part), self.surface,
             )  # fmt: skip
             formula = f"max(feed + bedding + castings + standing / 2, 1.02 * ({FILLED})) / surface / 1000"
@@ -252,7 +294,7 @@ class AirOpening(Opening):
 
     @cached_property
     def _room(self) -> Quantity:
-        deep = model("depth", self._worst.depth_m, "m", "how deep it lies")
+        deep = model("depth", self._worst.depth_m, "m", "how deep it lies", by="Room and air")
         source, plain = "by definition; 1000 L are 1 m3", "As a box: how deep it lies, times the surface."
         room = made("Room that the contents take", "L", "1000 * depth * surface", (deep, self.surface), source, plain)
         return opens("room", room)
@@ -268,7 +310,8 @@ class AirOpening(Opening):
     @cached_property
     def air_reach(self) -> Working:
         """How deep oxygen gets against what burns."""
-        burning = model("burning", self._worst.needs_kg_day, "kg a day", "dry matter that burns", "with air enough")
+        burning = model("burning", self._worst.needs_kg_day, "kg a day", "dry matter that burns", "with air enough",
+                        by="What becomes of it")  # fmt: skip
         needs = book("needs", OXYGEN_PER_BURNED, "kg", "oxygen needed", "for each kg that burns", AIR_SOURCE)
         used = made(
             "Oxygen used up in a day", "g a day", "1000 * needs * burning", (needs, burning), AIR_SOURCE,

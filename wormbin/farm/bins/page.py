@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wormbin.advice.evidence import name_of
-from wormbin.advice.judgement import level
 from wormbin.drawing.cutaway import Cut
 from wormbin.drawing.strata import Section
 from wormbin.farm.bins.ahead import charts
 from wormbin.farm.bins.gauges import DOUBT_DAYS, gauges, latest, say_reading
 from wormbin.farm.bins.many import many_words
-from wormbin.farm.bins.row import also, compartments, do_now, feed_words, harvest_view, headline, mind
+from wormbin.farm.bins.row import compartments, do_now, of_today
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import BinView, Doubt
 from wormbin.farm.words.spoken import Spoken
@@ -19,7 +18,7 @@ from wormbin.farm.words.typed import typed_fields
 from wormbin.figures import Band, weight_words
 from wormbin.measures import counted
 from wormbin.process.views import Day, Judged, Part
-from wormbin.records.entries import Check, Feeding
+from wormbin.records.entries import Check
 
 DRAWN_FROM_KG = 0.005
 _LAYERS = {
@@ -31,34 +30,21 @@ _LAYERS = {
 
 def bin_view(scene: Scene) -> BinView:
     """The page of one bin."""
-    found = scene.findings
-    today = [entry for entry in scene.entries if entry.when.date() == scene.on]
     return BinView(
         bin=scene.bin,
         on=scene.on,
         day=scene.today.day,
-        level=level(found),
-        headline=headline(scene),
-        findings=found,
         do_now=do_now(scene),
-        also=also(scene),
-        mind=mind(scene),
-        emergency=next((finding.do for finding in found if finding.emergency), ()),
+        emergency=next((finding.do for finding in scene.findings if finding.emergency), ()),
         gauges=gauges(scene),
         cut=cut(scene),
         charts=charts(scene),
-        harvest=harvest_view(scene),
-        feed_up_to_kg=scene.ration.kg,
-        feed_up_to_words=feed_words(scene),
-        next_feeding=scene.next_feeding,
-        next_check=scene.next_check,
-        checked_today=any(isinstance(entry.what, Check) for entry in today),
-        fed_today=any(isinstance(entry.what, Feeding) for entry in today),
         learned=learned_words(scene),
         doubts=doubts(scene),
         last_words=last_check_words(scene),
         compartments=compartments(scene),
         many=many_words(scene),
+        **of_today(scene),
     )
 
 

@@ -13,12 +13,12 @@ from typing import Any
 
 from wormbin.figures import Band
 from wormbin.process import day
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.look import Look
 from wormbin.process.replay import Replay
 from wormbin.process.views import Day, Judged, Learned
 from wormbin.records.entries import Entry
-from wormbin.records.silences import Silence
+from wormbin.records.habits import Silence
 
 REACH_DAYS = 180
 """So many days back a past is seen, however it was reached; no rule looks back further."""

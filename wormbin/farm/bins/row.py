@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from typing import Any
 
 from wormbin.advice import wording
 from wormbin.advice.finding import Action, Doing, shortest
 from wormbin.advice.judgement import level, to_do
-from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis
+from wormbin.farm.bins.gauges import LEAST_SHOWN_KG, beside_words, moisture_basis, range_words
 from wormbin.farm.bins.harvest import Coming, harvests, told_window
 from wormbin.farm.bins.scene import Scene
 from wormbin.farm.views.bin import CompartmentView
 from wormbin.farm.views.round import ComingRow, HarvestView, Load, RoundRow, StepView
-from wormbin.figures import Band, Basis, Level
+from wormbin.figures import Basis, Level
 from wormbin.measures import mass, percent, told
 from wormbin.measures.dates import day_words, on_day
 from wormbin.records.entries import Check, Feeding
@@ -33,27 +34,15 @@ ROUND_STEPS = 5
 
 def row(scene: Scene) -> RoundRow:
     """The row of one bin."""
-    today, units, found = scene.today, scene.settings.units, scene.findings
-    worst, steps = level(found), steps_now(scene)
+    today, units, steps = scene.today, scene.settings.units, steps_now(scene)
     shown = shortest(steps, ROUND_STEPS)
     walk, jobs = together(steps)
     _basis, age = moisture_basis(scene)
-    fed = any(isinstance(entry.what, Feeding) and entry.when.date() == scene.on for entry in scene.entries)
-    checked = any(isinstance(entry.what, Check) and entry.when.date() == scene.on for entry in scene.entries)
-
-    def kg(value: float) -> str:
-        return mass(value, units)
-
     return RoundRow(
         bin=scene.bin.key,
         name=scene.bin.name,
-        level=worst,
-        headline=headline(scene),
         do=tuple(_dated(scene, action) for action in shown),
         doing=tuple(action.kind for action in shown),
-        also=also(scene),
-        mind=mind(scene),
-        findings=found,
         feed_waiting_kg=today.feed_waiting_kg,
         feed_waiting_days=scene.waiting_days,
         feed_waiting_words=waiting_words(scene),
@@ -62,14 +51,7 @@ def row(scene: Scene) -> RoundRow:
         moisture_basis=Basis.WORKED_OUT,
         moisture_age_days=age,
         worms_kg=today.worms_kg,
-        worms_words=kg(today.worms_kg.p50),
-        harvest=harvest_view(scene),
-        feed_up_to_kg=scene.ration.kg,
-        feed_up_to_words=feed_words(scene),
-        next_feeding=scene.next_feeding,
-        next_check=scene.next_check,
-        checked_today=checked,
-        fed_today=fed,
+        worms_words=mass(today.worms_kg.p50, units),
         trend_waiting_kg=tuple(day.feed_waiting_kg.p50 for day in scene.past.days[-TREND_DAYS:]),
         compartments=scene.bin.compartments,
         minutes=walk,
@@ -77,7 +59,19 @@ def row(scene: Scene) -> RoundRow:
         load=_load(scene, steps),
         feed_into=scene.fed_tray_words,
         coming=coming_rows(scene),
+        **of_today(scene),
     )
+
+
+def of_today(scene: Scene) -> dict[str, Any]:
+    """What a row and a page tell alike: the fields of ``OfToday``."""
+    done = {type(entry.what) for entry in scene.entries if entry.when.date() == scene.on}
+    return {
+        "level": level(scene.findings), "headline": headline(scene), "findings": scene.findings, "also": also(scene),
+        "mind": mind(scene), "harvest": harvest_view(scene), "feed_up_to_kg": scene.ration.kg,
+        "feed_up_to_words": feed_words(scene), "next_feeding": scene.next_feeding, "next_check": scene.next_check,
+        "checked_today": Check in done, "fed_today": Feeding in done,
+    }  # fmt: skip
 
 
 def coming_rows(scene: Scene) -> tuple[ComingRow, ...]:
@@ -252,18 +246,12 @@ def compartments(scene: Scene) -> tuple[CompartmentView, ...]:
                 latest=window.latest,
                 due_since=window.due_since,
                 words=(
-                    f"moisture {banded(tray.part.moisture, percent)}, "
-                    f"waiting {banded(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
-                    f"worms {banded(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
-                    f"castings {banded(tray.part.castings_share, percent)} of the dry matter"
+                    f"moisture {range_words(tray.part.moisture, percent)}, "
+                    f"waiting {range_words(tray.part.feed_waiting_kg, lambda kg: mass(kg, units))}, "
+                    f"worms {range_words(tray.part.worms_kg, lambda kg: mass(kg, units))}, "
+                    f"castings {range_words(tray.part.castings_share, percent)} of the dry matter"
                 ),
                 harvest_words=wording.window_words(tray.harvest, scene.on, scene.ahead_days),
             )
         )
     return tuple(found)
-
-
-def banded(band: Band, say: Callable[[float], str]) -> str:
-    """ "1.2 kg (900 g to 1.6 kg)"; without the band where it is no wider than what is shown."""
-    low, likely, high = say(band.p10), say(band.p50), say(band.p90)
-    return likely if low == high else f"{likely} ({low} to {high})"

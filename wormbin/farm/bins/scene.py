@@ -24,15 +24,14 @@ from wormbin.figures import Band, Level
 from wormbin.materials.table import MaterialTable
 from wormbin.measures import scooped
 from wormbin.measures.dates import day_words
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.outlook import look_ahead, with_entries
 from wormbin.process.replay import replay
 from wormbin.process.views import Ahead, Day, Planned
 from wormbin.records.bins import Bin
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Away, Settings, long_absences
-from wormbin.records.habits import feedings, stocked_on
-from wormbin.records.silences import last_silence
+from wormbin.records.habits import feedings, last_silence, stocked_on
 from wormbin.schedule.days import (
     WEEK_DAYS,
     fed_on,

@@ -57,7 +57,7 @@ class Figures(AirOpening):
             ("aged", Pace.AGED, "food that came half rotted", [each.aged_fresh_kg for each in self.bed.parts]),
         )
         of = added(
-            self.of_log("fresh", model(name, sum(kg), "kg", said), "still uneaten", pace)
+            self.of_log("fresh", model(name, sum(kg), "kg", said, by="Eating"), "still uneaten", pace, rest="worked")
             for name, pace, said, kg in kinds
             if sum(kg) > LEFT_BY_ROUNDING
         )
@@ -75,23 +75,23 @@ class Figures(AirOpening):
         if waits <= LEFT_DAYS * daily:
             waiting = opens("waiting", self.feed_waiting, "uneaten food")
             formula, inputs = ("waiting / appetite", (waiting, appetite)) if daily > LEFT_BY_ROUNDING else ("0", ())
-        by = "by the look-ahead without feeding"
+        note, by = "by the look-ahead without feeding", "Days of work"
         crossed = crossing(today, unfed)
         if crossed is not None:
             days, before, after = crossed
             part = made(
                 "Part of the last day", "days", "(before - may_lie * appetite) / (before - after)",
-                (model("before", before, "kg", "left on the last evening with too much", by), lie, appetite,
-                 model("after", after, "kg", "left an evening later", by)),
+                (model("before", before, "kg", "left on the last evening with too much", note, by=by), lie, appetite,
+                 model("after", after, "kg", "left an evening later", note, by=by)),
                 plain="When on that day so little is left that it may be fed again.",
             )  # fmt: skip
-            evenings = model("evenings", float(days), "days", "whole days with too much left", by)
+            evenings = model("evenings", float(days), "days", "whole days with too much left", note, by=by)
             formula, inputs = f"max(evenings + part, {formula})", (evenings, opens("part", part), *inputs)
         elif waits > LEFT_DAYS * daily:
             clock, far = self.scene.past.today.feed_waiting_days.p50, float(len(unfed))
             formula, inputs = "max(clock, ahead)", (
-                model("clock", clock, "days", "days by the pace of today", "with warmth, wet and herd held as now"),
-                model("ahead", far, "days", "days looked ahead", "and too much at the end of them"),
+                model("clock", clock, "days", "days by the pace of today", "warmth, wet and herd held as now", by=by),
+                model("ahead", far, "days", "days looked ahead", "and too much at the end of them", by=by),
             )  # fmt: skip
         plain = "How long it takes, fed no more, until so little is left that it may be fed again."
         of = made("", "days", formula, inputs)
@@ -107,21 +107,21 @@ class Figures(AirOpening):
         wait = book("wait", WAIT_DAYS, "days", "days that soft food may lie")
         rots = opens("rots", made(
             "The part that rots by itself", "fraction", "min(0.6, wait * decay * pace)",
-            (wait, model("decay", decay, "fraction", "part that rots in a day", f"{usual} at 20 °C"),
-             model("pace", pace, "times", "pace of the microbes now", "against the book")),
+            (wait, model("decay", decay, "fraction", "part that rots in a day", f"{usual} at 20 °C", by="Microbes"),
+             model("pace", pace, "times", "pace of the microbes now", "against the book", by="Microbes")),
             plain="Microbes take a part while the food waits, but no more than 60 %.",
         ), "part that rots by itself")  # fmt: skip
         capacity = self.all(lambda part: part.capacity_kg_day)
         most = made(
             "The most that can go in a day", "kg a day", "capacity / (1 - rots)",
-            (model("capacity", capacity, "kg a day", "most the worms can eat", "dry, in this warmth and wet"), rots),
+            (model("capacity", capacity, "kg a day", "most the worms can eat", "dry, held as now", by="Eating"), rots),
             plain="What worms can eat, and what rots beside it.",
         )  # fmt: skip
         half = "must lie there, and they eat half of what they can"
         missed = made(
             "What they do not find", "kg a day", "half * worms / (wait * liking)",
-            (model("half", self.bed.half_kg_kg, "times", "their own weight in food", half), worms, wait,
-             model("liking", liking, "times", "how well they like it", usual)),
+            (model("half", self.bed.half_kg_kg, "times", "their own weight in food", half, by="Eating"), worms, wait,
+             model("liking", liking, "times", "how well they like it", usual, by="Eating")),
             plain="The less food lies there, the longer worms look for it.",
         )  # fmt: skip
         found = made(
@@ -137,7 +137,7 @@ class Figures(AirOpening):
         of = made("", "kg a day", "max(found, alone) / volatile", (
             opens("found", found, "what worms and microbes get through"),
             opens("alone", alone, "what rots without worms"),
-            model("volatile", volatile, "fraction", "part of food that can go", usual),
+            model("volatile", volatile, "fraction", "part of food that can go", usual, by="What it keeps up with"),
         ))  # fmt: skip
         plain = "Give this much of your usual feed a day and it will not pile up."
         return self.figure("What the bin keeps up with", self.today.appetite_kg_day, of, plain, ("left", "worms_kg"))
@@ -146,15 +146,22 @@ class Figures(AirOpening):
     def cn(self) -> Working:
         """Carbon over nitrogen of all but castings."""
         carbon, nitrogen = self.all(lambda part: part.carbon_kg), self.all(lambda part: part.nitrogen_kg)
+        held = self.books
         inputs = tuple(
-            self.of_log(name, model(name, kg, "kg", "", "all but castings"), "not castings yet")
-            for name, kg in (("carbon", carbon), ("nitrogen", nitrogen))
-        )
+            self.of_log(
+                name, model(name, kg, "kg", "", "all but castings", by="What becomes of it"), "not castings yet",
+                ways={way: -gone, "taken": -getattr(held.taken_out, name), "put_right": getattr(held.corrected, name),
+                      "finished": kg - getattr(held.there, name)},
+            )
+            for name, kg, way, gone in (
+                ("carbon", carbon, "burned", held.carbon_dioxide), ("nitrogen", nitrogen, "ammonia", held.ammonia),
+            )
+        )  # fmt: skip
         some = carbon < 999 * nitrogen
         of = made("", "to 1", "carbon / nitrogen" if some else "1000", inputs if some else (), f"by mass; {MODEL}")
         plain = "Carbon over nitrogen in all that is not castings yet. Only too low harms a bin. "
         plain += "Over about 60 it is mostly bedding: slow, but no harm." if some else "1000 stands for no nitrogen."
-        return self.figure("C:N of what is unfinished", self.today.cn, of, plain, ())
+        return self.figure("C:N of what is uneaten", self.today.cn, of, plain, ())
 
     @cached_property
     def castings(self) -> Working:
@@ -176,11 +183,11 @@ class Figures(AirOpening):
     @cached_property
     def temp(self) -> Working:
         """The room, and the bin's own warmth."""
-        usual, heat = self.scene.bin.site_temp_c, "about 20 MJ a kg burned (after Haug 1993, from memory)"
+        usual = self.scene.bin.site_temp_c
         of = added((
             setting("usual", usual, "°C", "usual temperature of the room"),
-            model("off", self.bed.site_c - usual, "°C", "room now against the usual", "by the thermometer"),
-            model("own_heat", self.today.heat_rise_c.p50, "°C", "warmth of the bin's own work", heat),
+            model("off", self.bed.site_c - usual, "°C", "room now against the usual", "by the thermometer", by="Heat"),
+            model("own_heat", self.today.heat_rise_c.p50, "°C", "warmth of the bin's own work", by="Heat"),
         ), "°C", MODEL)  # fmt: skip
         plain = "The room, put right by your thermometer, and what the bin adds by itself."
         return self.figure("Temperature of the bedding", self.today.temp_c, of, plain, ("temp_c",))
@@ -190,7 +197,7 @@ class Figures(AirOpening):
         """The herd: of one box what was put in and how it grew, else tray by tray."""
         several = len(self.bed.parts) > 1
         of = None if several else self.herd.opens
-        of = of or added(self.by_part(lambda part: part.worms_kg, "kg") if several else (self.herd,))
+        of = of or added(self.by_part(lambda part: part.worms_kg, "kg", "Worms") if several else (self.herd,))
         plain = "Nobody can see this number: the feed that vanished tells of those that ate it. A survey settles it."
         return self.figure("Live worms", self.today.worms_kg, of, plain, ("worms_kg", "left"))
 
@@ -199,13 +206,14 @@ class Figures(AirOpening):
         """The ration out of what bounds it."""
         ration = self.scene.ration
         bounds = [f"{name} - waiting" if name in WAITING_COUNTS else name for name, _, _ in ration.bounds]
-        inputs = [model(name, kg, "kg", "", note) for name, kg, note in ration.bounds]
+        inputs = [model(name, kg, "kg", "", note, by="Days of work") for name, kg, note in ration.bounds]
         if bounds and ration.waits_kg == self.feed_waiting.value:
             inputs.append(opens("waiting", self.feed_waiting, "uneaten food"))
         elif bounds:
-            inputs.append(model("waiting", ration.waits_kg, "kg", "uneaten food", "by what was seen of it last"))
+            seen = "by what was seen of it last"
+            inputs.append(model("waiting", ration.waits_kg, "kg", "uneaten food", seen, by="How it learns"))
         slowed = "less in a new bed, heat, wet, want of air; 0 on hold"
-        inputs.append(model("part", ration.part, "fraction", "part to give", slowed))
+        inputs.append(model("part", ration.part, "fraction", "part to give", slowed, by="Days of work"))
         least = f"min({', '.join(bounds)})" if len(bounds) > 1 else "".join(bounds) or "0"
         of = made("", "kg", f"cut(part * max(0, {least}))", inputs, f"{MODEL}; {'; '.join(ration.because)}")
         plain = "What may lie there to be worked off by the next feeding, less what lies there still."

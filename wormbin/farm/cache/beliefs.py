@@ -15,7 +15,7 @@ from wormbin.farm.bins.past import REACH_DAYS, Past, day_from, days_of, days_ove
 from wormbin.materials.table import MaterialTable
 from wormbin.process import abreast
 from wormbin.process.belief import Belief
-from wormbin.process.lazy_days import Days
+from wormbin.process.day import Days
 from wormbin.process.replay import first_day, replaying
 from wormbin.process.run import Run
 from wormbin.process.views import Judged

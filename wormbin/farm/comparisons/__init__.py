@@ -129,8 +129,9 @@ def _view(scenes: Sequence[Scene], line: Entry | None, chosen: Measured, begins:
 
 
 def _side(scene: Scene, begins: date) -> Side:
+    from wormbin.farm.bins.page import material_name
     from wormbin.farm.views.comparison import Side
 
     one, read = scene.bin, [each for each in scene.past.judged if each.when.date() >= begins]
-    keeps = ", ".join((*one.beddings, *one.feeds))
+    keeps = ", ".join(map(material_name(scene), (*one.beddings, *one.feeds)))
     return Side(one.key, one.name, keeps, fed_kg(scene.entries, begins, scene.on), len(read))

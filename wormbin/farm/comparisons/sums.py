@@ -15,7 +15,7 @@ from wormbin.farm.bins.ahead import charts
 from wormbin.farm.comparisons.told import TOLD, Told, can_be_told, made_words, read_words
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
-from wormbin.process.apart import courses, covariance
+from wormbin.process.day import courses, covariance
 from wormbin.process.views import Day
 from wormbin.records.kinds.log import Measured, MoistureBy
 from wormbin.science.constants import TENTH_SD
@@ -125,7 +125,7 @@ def weekly(mine: Mapping[date, float], theirs: Mapping[date, float], begins: dat
 def _made(told: Told, about: Measured, one: Scene, other: Scene, begins: date) -> tuple[Band, float]:
     """The difference of the estimates on the last day, and the mean of both; of what is worked off, since the start.
 
-    Of what both bins have in common (``process/apart``) the courses are held against each other one by one, so that it
+    Of what both bins have in common (``process.day``) the courses are held against each other one by one, so that it
     falls out of the difference; all else is taken to err in each by itself.
     """
     mine, theirs = (_estimate(told, about, scene, begins) for scene in (one, other))

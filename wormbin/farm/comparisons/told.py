@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from wormbin.drawing.measure import LEAST_BIG_KG
+from wormbin.drawing.axes import LEAST_BIG_KG
 from wormbin.farm.views.comparison import Difference, Verdict
 from wormbin.figures import Band
 from wormbin.measures import counted

@@ -95,7 +95,7 @@ def strike(session: Session, entry: str, why: str, by: str = "", *, ask: bool = 
         )
     again = _stands_again(session, line)
     if again and ask:
-        from wormbin.farm.views.proposals import Question
+        from wormbin.farm.errors import Question
 
         raise DoubtedError((Question("entry", line.id, f"{again[:1].upper()}{again[1:]}. Strike {line.id}?"),))
     words = _said(session, line)
@@ -149,7 +149,7 @@ def undo(session: Session, by: str = "", *, ask: bool = False, agreed: str = "",
 
 def _ask_undo(farm: Session, agreed: str, here: str) -> None:
     """Raise DoubtedError when undo would take back what nobody looks at, unless these very words were agreed to."""
-    from wormbin.farm.views.proposals import Question
+    from wormbin.farm.errors import Question
     from wormbin.records.lots import MARK
 
     change = farm.store.last_change()

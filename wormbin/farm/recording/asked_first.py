@@ -6,9 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wormbin.farm.errors import DoubtedError
+from wormbin.farm.errors import DoubtedError, Question
 from wormbin.farm.session import Session
-from wormbin.farm.views.proposals import Question
 from wormbin.farm.words.unlikely import hardly, kept_out_words, not_meant
 from wormbin.measures import counted
 from wormbin.records.bins import Bin

@@ -12,7 +12,7 @@ from wormbin.measures import counted
 from wormbin.problems import RefusedError
 from wormbin.records.entries import Entry
 from wormbin.records.farms import Settings
-from wormbin.records.silences import silences
+from wormbin.records.habits import silences
 from wormbin.schedule.plan import likely_feedings
 
 MOST_DAYS = 120

@@ -31,6 +31,7 @@ from wormbin.records.entries import (
     What,
     worms_out_kg,
 )
+from wormbin.records.habits import ever_fed
 from wormbin.science.survey import Surveyed, survey
 
 HALF_WAY = 0.5
@@ -171,7 +172,7 @@ def _depth(check: Check, scene: Scene) -> list[Question]:
 
 
 def _left(check: Check, scene: Scene) -> list[Question]:
-    if check.left is None or any(isinstance(entry.what, Feeding) for entry in scene.entries):
+    if not check.left or ever_fed(scene.entries):
         return []
     words = "Nothing has been fed to this bin yet, so no feed can be left. Keep it?"
     return [Question("left", percent(check.left), words)]

@@ -11,9 +11,9 @@ from wormbin.problems import Problem, RefusedError
 from wormbin.store import StoreError
 
 if TYPE_CHECKING:
+    from wormbin.farm.reports.contents import ReportView
     from wormbin.farm.session import Session
     from wormbin.farm.views.comparison import ComparisonView
-    from wormbin.farm.views.report import ReportView
 
 
 def report(session: Session, bin: str, first: str = "", last: str = "", on: date | None = None) -> ReportView:
@@ -37,7 +37,7 @@ def compared(
 def names_words(by: Iterable[str]) -> str:
     """ "Names in it: Ana, Ben": of a file that goes out of hand."""
     listed = ", ".join(sorted(by, key=str.casefold))
-    return f"Names in it: {listed}" if listed else "No line is signed"
+    return f"Names in it: {listed}" if listed else "Nobody is named in it"
 
 
 def write_page(name: str, lines: Sequence[str]) -> Path:

@@ -13,23 +13,25 @@ from typing import TYPE_CHECKING
 from wormbin.farm import rounds
 from wormbin.farm.views.bin import Recorded
 from wormbin.farm.views.round import Layout, Moved, Place, RoundRow
-from wormbin.measures import mass, parse_date, percent
+from wormbin.figures import Level
+from wormbin.measures import counted, mass, parse_date, percent
 from wormbin.measures.dates import day_words
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.farms import Put, Settings, Stop
 from wormbin.schedule.harvest import SIEVE_KG_MINUTE, STEP_MINUTES
-from wormbin.schedule.spread import USUAL_HOURS, hours_on, visits, walk_minutes
+from wormbin.schedule.pace import USUAL_HOURS, hours_on, visits, walk_minutes
 
 if TYPE_CHECKING:
     from wormbin.castings.lot import Lot
     from wormbin.exchange.calendar import Due
     from wormbin.farm.session import Session
-    from wormbin.schedule.pace import Pace
-    from wormbin.schedule.spread import Job
+    from wormbin.schedule.pace import Job, Pace
 
 
 SHOWN_DAYS, LAID_OUT_DAYS = 7, 60
 GO_ON = "go on: "
+MAY_WAIT_DAYS = 3
+"""So long a step at a bin that is no "act" may wait for a day with time for it (ours)."""
 
 
 def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> WeekView:
@@ -39,7 +41,7 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
     jobs: defaultdict[date, list[JobView]] = defaultdict(list)
     put = {each.bin: each.on for each in settings.put}
     for row in rows:
-        for day, job in _jobs(row, today, put):
+        for day, job in _jobs(row, put):
             jobs[day].append(job)
     for lot, cured in curing_now(session, today):
         minutes = max(STEP_MINUTES, round(own.walk * lot.kg / SIEVE_KG_MINUTE))
@@ -55,7 +57,30 @@ def week(session: Session, on: date | None = None, days: int = SHOWN_DAYS) -> We
         walk = round(own.walk * walk_minutes(fed, looked)) if number else rounds.minutes_left(rows)
         walk = walk if hours_on(settings, day) else 0
         found.append(WorkDay(day, round(60 * hours_on(settings, day)), walk, tuple(jobs[day]), feeds=fed > 0))
-    return WeekView(today, tuple(_carried_on(found)), tuple(_rests_on(session, settings, today)))
+    said = list(_rests_on(session, settings, today))
+    troubles = _troubles(rows, [each.minutes - each.walk_minutes for each in found])
+    for rank, (row, at) in enumerate(troubles, 1):
+        job = JobView(row.bin, row.name, row.headline, row.jobs_minutes, due=today if at else None, rank=rank)
+        found[at] = replace(found[at], jobs=(*found[at].jobs, job))
+    if any(job.bin and job.due == today and not job.harvest for each in found for job in each.jobs):
+        wait = counted(MAY_WAIT_DAYS, "day")
+        said.append(f"what is marked act stays today; other steps wait up to {wait} for time, worst first")
+    return WeekView(today, tuple(_carried_on(found)), tuple(said))
+
+
+def _troubles(rows: Iterable[RoundRow], free: Sequence[float], pace: float = 1.0) -> Iterator[tuple[RoundRow, int]]:
+    """Bins with steps for today, the worst first, and in how many days there is time: of what may wait; else today.
+
+    ``free`` are minutes from today on that looking in and feeding leave. Harvests are laid around what is found.
+    """
+    left = list(free[: MAY_WAIT_DAYS + 1])
+    for row in sorted(rows, key=rounds.order):
+        if row.jobs_minutes and not row.ticked:
+            minutes = pace * row.jobs_minutes
+            fits = (at for at, there in enumerate(left) if minutes <= there)
+            at = 0 if row.level is Level.ACT else next(fits, 0)
+            left[at] -= minutes
+            yield row, at
 
 
 def _carried_on(days: Iterable[WorkDay]) -> Iterator[WorkDay]:
@@ -79,10 +104,8 @@ def _carried_on(days: Iterable[WorkDay]) -> Iterator[WorkDay]:
         yield replace(each, jobs=jobs)
 
 
-def _jobs(row: RoundRow, today: date, put: dict[str, date]) -> Iterator[tuple[date, JobView]]:
-    """What is to be done at one bin, and when: today's trouble, and the steps of its harvest on their days."""
-    if row.jobs_minutes and not row.ticked:
-        yield today, JobView(row.bin, row.name, row.headline, row.jobs_minutes)
+def _jobs(row: RoundRow, put: dict[str, date]) -> Iterator[tuple[date, JobView]]:
+    """The steps of a bin's harvest on their days."""
     for step in row.harvest.steps:
         takes = step.code == "harvest"
         waits = row.ripe_on if takes and row.ripe_on is not None and row.ripe_on < step.on else None
@@ -148,6 +171,8 @@ class JobView:
     put: bool = False
     due: date | None = None
     harvest: bool = False
+    rank: int = 0
+    """The place of a trouble among all, the worst first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +185,11 @@ class WorkDay:
     jobs: tuple[JobView, ...]
     feeds: bool = True
     """Whether any bin is fed on it."""
+
+    @property
+    def listed(self) -> list[JobView]:
+        """The jobs in the order of a list: harvests, their steps and the lots by name, then troubles, worst first."""
+        return sorted(self.jobs, key=lambda job: (not job.harvest, job.rank, job.name.casefold()))
 
     @property
     def taken(self) -> int:
@@ -207,7 +237,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
 
     Those farther off are too unsure to make room for one another.
     """
-    from wormbin.schedule.spread import spread, visits, walk_minutes
+    from wormbin.schedule.pace import spread, visits, walk_minutes
 
     settings, today = session.settings(), session.moment(on).date()
     own = session.cache.pace(today)
@@ -215,13 +245,16 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
     last = today + timedelta(days=SPREAD_DAYS)
     near = {row.bin: row for row in rows if row.harvest.on is not None and (row.harvest.on <= last or row.bin in put)}
     jobs = [_job(row, put.get(row.bin), own) for row in near.values()]
-    trouble = sum(row.jobs_minutes for row in rows if not row.ticked)
-
-    nexts = [(row.next_feeding, row.next_check) for row in rows]
+    nexts, trouble = [(row.next_feeding, row.next_check) for row in rows], defaultdict[date, float](float)
 
     @cache
     def taken(day: date) -> float:
-        return own.walk * (walk_minutes(*visits(settings, nexts, day)) + (trouble if day == today else 0))
+        return own.walk * (walk_minutes(*visits(settings, nexts, day)) + trouble[day])
+
+    days = [today + timedelta(days=number) for number in range(MAY_WAIT_DAYS + 1)]
+    free = [60 * hours_on(settings, day) - own.walk * walk_minutes(*visits(settings, nexts, day)) for day in days]
+    for row, at in _troubles(rows, free, own.walk):
+        trouble[days[at]] += row.jobs_minutes
 
     for bin, day in spread(jobs, today, settings, taken, _curing(session, today)).items():
         if (was := near[bin].harvest.on) is not None and was != day:
@@ -229,7 +262,7 @@ def _moved(session: Session, rows: Sequence[RoundRow], on: date | None) -> Itera
 
 
 def _job(row: RoundRow, put: date | None, own: Pace) -> Job:
-    from wormbin.schedule.spread import Job
+    from wormbin.schedule.pace import Job
 
     harvest = row.harvest
     kg = next((each.kg.p50 for each in row.coming if each.part == harvest.part), 0.0)

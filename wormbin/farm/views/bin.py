@@ -9,11 +9,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from wormbin.farm.views.round import HarvestView, RoundRow
-from wormbin.figures import Level
+from wormbin.farm.views.round import HarvestView, OfToday, RoundRow
 
 if TYPE_CHECKING:
-    from wormbin.advice.finding import Finding
     from wormbin.drawing.cutaway import Cut
     from wormbin.drawing.gauge import Gauge
     from wormbin.drawing.series import Series
@@ -107,38 +105,24 @@ class Doubt:
 
 
 @dataclass(frozen=True, slots=True)
-class BinView:
+class BinView(OfToday):
     """One bin on one day: what to do now, how it is, what lies ahead."""
 
     bin: Bin
     on: date
     day: int
-    level: Level
-    headline: str
-    findings: tuple[Finding, ...]
     do_now: tuple[str, ...]
     emergency: tuple[str, ...]
     """The steps to take before any sum when worms are dying or leaving; empty otherwise."""
     gauges: tuple[Gauge, ...]
     cut: Cut
     charts: tuple[Series, ...]
-    harvest: HarvestView
-    feed_up_to_kg: float
-    feed_up_to_words: str
-    next_feeding: date | None
-    next_check: date | None
-    checked_today: bool
-    fed_today: bool
     learned: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     last_words: tuple[tuple[str, str], ...] = ()
     """What the last check said, by field, to show beside the form: ``(("squeeze", "damp"), ...)``."""
     compartments: tuple[CompartmentView, ...] = ()
     """The trays or halves one by one; empty for a plain bin."""
-    also: tuple[str, ...] = ()
-    """What may be done besides in a steady bin; nothing calls for it."""
-    mind: str = ""
-    """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
     many: tuple[str, ...] = ()
     """Readings of many on one day of late, put together, the latest first; and why the estimate stood still."""
 

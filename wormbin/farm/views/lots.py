@@ -5,38 +5,32 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from wormbin.castings.loads import FromLoad
+from wormbin.castings.lot import Lot
+from wormbin.castings.orders import Promise, Stand
+from wormbin.castings.origin import Went
 from wormbin.figures import Band
-from wormbin.records.lots import LotStep
+from wormbin.records.lots import LotLine
 
 
 @dataclass(frozen=True, slots=True)
-class LotView:
-    """One lot. Masses in wet kg, room in litres, moisture as a fraction (None: not known).
+class LotView(Lot):
+    """One lot with what it takes in litres, by its own measure (``litres_read``) or the table's. None is below nought.
 
-    ``litres_read`` and ``moisture_read`` are whether somebody measured it; else it is worked out. ``short`` says that
-    more went out than came in, and what to do; empty when all is well.
+    ``short`` says that more went out than came in, and what to do; empty when all is well.
     """
 
-    name: str
-    step: LotStep
-    step_on: date
-    opened: date
-    kg: float
-    litres: float
-    litres_read: bool
-    moisture: float | None
-    moisture_read: bool
-    harvested_kg: float
-    sold_kg: float
-    used_kg: float
-    changed_kg: float
-    taken: float
-    in_stock: bool
-    bins: tuple[str, ...]
-    words: str
+    litres: float = 0.0
+    bins: tuple[str, ...] = ()
+    words: str = ""
     short: str = ""
     called_back: str = ""
     """Why it is called back: the load that turned out bad; empty while none did."""
+
+    @property
+    def litres_read(self) -> bool:
+        """Whether somebody measured its room; else it is worked out."""
+        return self.kg_per_litre is not None
 
     @property
     def where(self) -> str:
@@ -58,6 +52,12 @@ class LotLineView:
     struck: bool = False
     why: str = ""
 
+    @classmethod
+    def of(cls, line: LotLine, words: str, after_kg: float = 0.0, why: str | None = None) -> LotLineView:
+        """A line in these words; ``why`` it no longer counts, where it does not."""
+        day, kind = line.when.date(), line.kind.value
+        return cls(line.id, day, kind, words, line.by, line.note, after_kg, why is not None, why or "")
+
 
 @dataclass(frozen=True, slots=True)
 class Given:
@@ -66,16 +66,6 @@ class Given:
     material: str
     name: str
     kg: float
-
-
-@dataclass(frozen=True, slots=True)
-class FromLoad:
-    """How much of a load went into a bin, fresh kg; ``sure`` is whether it can have been of no other load."""
-
-    load: str
-    material: str
-    kg: float
-    sure: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +95,10 @@ class LotPage:
 
 
 @dataclass(frozen=True, slots=True)
-class WentView:
+class WentView(Went):
     """Castings of one harvest of a bin in a lot."""
 
     lot: LotView
-    on: date
-    kg: float
-    share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,25 +109,6 @@ class StockView:
     litres: float
     waiting_kg: float
     lots: tuple[LotView, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class YieldView:
-    """What a bin gave for what it was given; None where it cannot be told yet."""
-
-    bin: str
-    name: str
-    harvests: int
-    castings_kg: float
-    feed_kg: float
-    bedding_kg: float
-    per_feed: float | None
-    per_m2: float | None
-    per_m2_year: float | None
-    since: date
-    until: date | None
-    feed_per_finished: float | None = None
-    """Fresh kg of feed that a kg of finished castings took; None while no lot of it is in stock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +132,21 @@ class DeliveryView:
 
 
 @dataclass(frozen=True, slots=True)
+class CameView:
+    """What came off one bin since a plan was asked for, and in time for it: finished kg, the last of it on a day."""
+
+    bin: str
+    name: str
+    kg: float
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class PlanView:
-    """A plan: so much by a day, what is in stock, what the bins can bring, and how likely it is that it is enough."""
+    """A plan: so much by a day, what is in stock, what the bins can bring, and how likely it is that it is enough.
+
+    ``asked_on`` is the day of the plan; ``came`` is None while that is today.
+    """
 
     kg: float
     by: date
@@ -185,26 +166,21 @@ class PlanView:
     """What must begin this week."""
     instead: tuple[str, ...] = ()
     """What would make it likely, where it is not."""
+    asked_on: date | None = None
+    came: tuple[CameView, ...] | None = None
+    open: bool = False
+    """Whether its day is still to come, so that more may."""
 
 
 @dataclass(frozen=True, slots=True)
-class PromiseView:
-    """One delivery that was promised: how it stands, and how likely what is there by its day is enough for all so far.
+class PromiseView(Promise):
+    """A promise, how it stands, and how likely what is there by its day is enough for all so far.
 
     ``likelihood`` is None for what is no longer open, for worms, and beyond the look-ahead.
     """
 
-    order: str
-    buyer: str
-    product: str
-    kg: float
-    due: date
-    taken_kg: float
-    taken_on: date | None
-    stand: str
-    open_kg: float
+    stand: Stand = Stand.OPEN
     likelihood: float | None = None
-    every_days: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,18 +7,11 @@ from datetime import date
 
 from wormbin.advice.finding import Finding
 from wormbin.drawing.series import Point
+from wormbin.farm.errors import Question as Question
 from wormbin.farm.heading import Heading as Heading
 from wormbin.farm.views.round import HarvestView, StepView
 from wormbin.figures import Band, Level, Working
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """An unlikely value, asked about kindly before it is saved: "21 % moisture would be dry as dust. Keep it?"."""
-
-    field: str
-    read: str
-    words: str
+from wormbin.science.blend import Blend
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,49 +23,6 @@ class PortionView:
     kg: float
     said: str
     words: str
-
-
-@dataclass(frozen=True, slots=True)
-class FeedingPreview:
-    """What a feeding does to a bin, before it is saved.
-
-    ``share`` is the feeding plus what waits over what the bin can take until the next feeding (1.0 = all of it);
-    ``hold_back_kg`` is what is too much of it. ``moisture_after`` and the rest are with the bedding and water named.
-    ``bedding_words`` says which bedding (and water) to add so that C:N and moisture land in their bands, and
-    ``gives_way`` which aim cannot be met.
-    """
-
-    bin: str
-    portions: tuple[PortionView, ...]
-    bedding: tuple[PortionView, ...]
-    total_kg: float
-    share: float
-    up_to_kg: float
-    hold_back_kg: float
-    cn: float
-    moisture_before: Band
-    moisture_after: Band
-    free_air_space_after: Band
-    waiting_days_after: Band
-    heat_c: Band
-    layer_m: float
-    add: tuple[PortionView, ...]
-    add_water_kg: float
-    add_words: str
-    gives_way: str
-    level: Level
-    verdict: str
-    lines: tuple[str, ...]
-    findings: tuple[Finding, ...]
-    opened: tuple[Working, ...] = ()
-    """Each amount of ``add`` and ``add_water_kg`` opened: inputs, formula, source; in that order."""
-    done: bool = False
-    """Given on a day that is over: the level and the verdict tell what it was, and nothing is held back."""
-
-    @property
-    def too_much(self) -> bool:
-        """Whether it is held back until somebody says to save it anyway."""
-        return self.level is Level.ACT and not self.done
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,18 +138,9 @@ class Added:
 
 
 @dataclass(frozen=True, slots=True)
-class MixView:
+class MixView(Blend):
     """A blend on the mix bench. kg, fractions of wet (``moisture``) and of volume (``free_air_space``)."""
 
-    wet_kg: float
-    dry_kg: float
-    water_kg: float
-    moisture: float
-    carbon_kg: float
-    nitrogen_kg: float
-    cn: float
-    bulk_density_kg_m3: float | None
-    free_air_space: float | None
     added: tuple[Added, ...]
     findings: tuple[Finding, ...]
     lines: tuple[str, ...]

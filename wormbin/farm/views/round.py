@@ -96,18 +96,35 @@ class Load:
         return Load(self.feed_kg + other.feed_kg, self.bedding_kg + other.bedding_kg, self.water_kg + other.water_kg)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfToday:
+    """What is told of a bin on a day, in the round as on its own page."""
+
+    level: Level
+    headline: str
+    """The worst finding in one line, or what stands next when all is well."""
+    findings: tuple[Finding, ...]
+    harvest: HarvestView
+    feed_up_to_kg: float
+    feed_up_to_words: str
+    next_feeding: date | None
+    next_check: date | None
+    checked_today: bool
+    fed_today: bool
+    also: tuple[str, ...] = ()
+    """What may be done besides in a steady bin; nothing calls for it."""
+    mind: str = ""
+    """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
+
+
 @dataclass(frozen=True, slots=True)
-class RoundRow:
+class RoundRow(OfToday):
     """One bin in the round: how it is, what to do now, how much, and why."""
 
     bin: str
     name: str
-    level: Level
-    headline: str
-    """The worst finding in one line, or what stands next when all is well."""
     do: tuple[str, ...]
     """What to do now, first thing first, with amounts in the keeper's units."""
-    findings: tuple[Finding, ...]
     feed_waiting_kg: Band
     feed_waiting_days: Band
     feed_waiting_words: str
@@ -117,13 +134,6 @@ class RoundRow:
     """Days since the last moisture reading (squeeze, meter or oven); None when there never was one."""
     worms_kg: Band
     worms_words: str
-    harvest: HarvestView
-    feed_up_to_kg: float
-    feed_up_to_words: str
-    next_feeding: date | None
-    next_check: date | None
-    checked_today: bool
-    fed_today: bool
     trend_waiting_kg: tuple[float, ...]
     """The last 30 days' likely values, oldest first, for a sparkline."""
     compartments: int
@@ -131,10 +141,6 @@ class RoundRow:
     """How long it takes to look in and feed."""
     feed_into: str = ""
     """The tray or half that is to be fed; "" in a plain bin."""
-    also: tuple[str, ...] = ()
-    """What may be done besides in a steady bin; nothing calls for it."""
-    mind: str = ""
-    """What can hurt somebody at what is to be done: no step, and never to be ticked off."""
     coming: tuple[ComingRow, ...] = ()
     """The harvests to come: one of a plain bin, one of each tray or half."""
     doing: tuple[Doing, ...] = ()

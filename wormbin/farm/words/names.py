@@ -7,16 +7,21 @@ from collections.abc import Iterable, Sequence
 
 from wormbin.measures import shown, tidy
 from wormbin.problems import Problem, RefusedError
+from wormbin.records.kinds.log import MoistureBy
 
 LONGEST = 40
 _TWO = re.compile(r"\s(?:and|und|et|y)\s|[&+/;]", re.IGNORECASE)
 _EXAMPLE = "Ana"
 KEEP = "Keep it?"
+INSTRUMENTS = frozenset(each.value for each in MoistureBy)
+"""Words that no keeper is called by."""
 
 
 def name_doubt(name: str) -> str:
     """What to ask about a name before it is kept, in a sentence; empty for a first name or initials."""
     digits = sum(char.isdigit() for char in name)
+    if name.strip().casefold() in INSTRUMENTS:
+        return f"“{shown(name)}” is an instrument, not who writes: --moisture-by says what it was read with. {KEEP}"
     if "@" in name:
         return f"“{shown(name)}” looks like an e-mail; a first name or initials is enough. {KEEP}"
     if digits >= 5:

@@ -28,19 +28,18 @@ from wormbin.measures.units import HANDY
 from wormbin.problems import Problem, RefusedError
 from wormbin.records.door import admit_settings
 from wormbin.records.farm_rules import PRICED
-from wormbin.records.farms import Away, Bucket, OnHand, Settings, Stop, Units
+from wormbin.records.farms import KEYS, Away, Bucket, OnHand, Settings, Stop, Units
 from wormbin.records.kinds.castings import MOST_MONEY
 
 NONE = ("", "none", "-", "no")
 THEMES = ("wormbin-night", "wormbin-day", "wormbin-stark")
 """What the full screen can be coloured like; a test holds them to what there is."""
-KEYS = {
-    "check": "c", "feed": "f", "write": "e", "emergency": "!", "what_if": "w", "away": "y", "troubles": "t",
-    "catch_up": "K", "harvests": "h", "hand_out": "E", "compare": "V", "castings": "H", "week": "W", "mix": "x",
-    "materials": "g", "sheet": "p", "bed": "O", "pupil": "C", "wall": "P", "many": "M", "guesses": "G", "turns": "R",
-    "notices": "N", "settings": ",", "start": "b", "bring_in": "I", "undo": "u", "redo": "U",
+CLEARED = {
+    "away": "away", "on-hand": "on_hand", "bucket": "buckets", "tare": "tares", "measure": "measures",
+    "currency": "currency", "hour-rate": "hour_rate", "price": "prices", "walk": "walk", "hours": "hours",
+    "curing-room": "curing_room_kg", "keys": "keys",
 }  # fmt: skip
-"""What can be done with a bin in hand from every place, and its key while no other was said; a test holds them, too."""
+"""What goes back to what it was at first by empty words, and the name that it has in ``Settings``."""
 KEPT_KEYS = "adijklmnoqrsvz?/+-=, "
 """Keys that places and lists answer themselves."""
 
@@ -94,9 +93,12 @@ class SettingWords:
 
     def changed(self, settings: Settings, name: str, words: str) -> Settings:
         """The settings with one of them changed; a list gains or replaces one item, and empty words clear it."""
-        change = self._changes().get(tidy(name).casefold().replace("_", "-"))
+        called = tidy(name).casefold().replace("_", "-")
+        change = self._changes().get(called)
         if change is None:
             raise RefusedError(Problem("setting", shown(name), "a setting that wormbin settings lists", "units"))
+        if called in CLEARED and tidy(words).casefold() in NONE:
+            return admit_settings(replace(settings, **{CLEARED[called]: getattr(Settings(), CLEARED[called])}))
         return admit_settings(change(settings, words))
 
     def _changes(self) -> Mapping[str, Callable[[Settings, str], Settings]]:
@@ -109,8 +111,6 @@ class SettingWords:
         }  # fmt: skip
 
     def _away(self, settings: Settings, words: str) -> Settings:
-        if tidy(words).casefold() in NONE:
-            return replace(settings, away=())
         span, _, why = words.partition(":")
         first, to, last = span.partition(" to ")
         begins = parse_date(first, self.today, "away", toward="future")
@@ -125,8 +125,6 @@ class SettingWords:
         return replace(settings, away=tuple(away))
 
     def _on_hand(self, settings: Settings, words: str) -> Settings:
-        if tidy(words).casefold() in NONE:
-            return replace(settings, on_hand=())
         held = {each.material: each for each in settings.on_hand}
         for portion in Spoken(self.table, settings.measures).portions([words], "on-hand"):
             held[portion.material] = OnHand(portion.material, portion.kg, noted=self.now)
@@ -137,8 +135,6 @@ class SettingWords:
     def _measure(self, settings: Settings, words: str) -> Settings:
         """ "handful 40 g", or of one material "handful coffee grounds: 25 g"; "handful" alone forgets it."""
         text = tidy(words).casefold()
-        if text in NONE:
-            return replace(settings, measures={})
         word, _, rest = text.partition(" ")
         word = word.removesuffix("s") if word.removesuffix("s") in HANDY else word
         if word not in HANDY:
@@ -153,8 +149,6 @@ class SettingWords:
         return replace(settings, measures=kept)
 
     def _bucket(self, settings: Settings, words: str) -> Settings:
-        if tidy(words).casefold() in NONE:
-            return replace(settings, buckets=())
         name, colon, rest = words.partition(":")
         if not colon or not tidy(name):
             allowed = "a name, a colon, and what is in it"
@@ -212,8 +206,6 @@ def _check_every(settings: Settings, words: str) -> Settings:
 
 
 def _tare(settings: Settings, words: str) -> Settings:
-    if tidy(words).casefold() in NONE:
-        return replace(settings, tares={})
     name, colon, weight = words.partition(":")
     if not colon or not tidy(name):
         raise RefusedError(
@@ -227,19 +219,15 @@ def _tare(settings: Settings, words: str) -> Settings:
 
 
 def _currency(settings: Settings, words: str) -> Settings:
-    return replace(settings, currency="" if tidy(words).casefold() in NONE else tidy(words))
+    return replace(settings, currency=tidy(words))
 
 
 def _hour_rate(settings: Settings, words: str) -> Settings:
-    if tidy(words).casefold() in NONE:
-        return replace(settings, hour_rate=0.0)
     return replace(settings, hour_rate=parse_number(words, "hour-rate", high=MOST_MONEY, example="15"))
 
 
 def _price(settings: Settings, words: str) -> Settings:
     """ "bag 9.50"; "bag" alone forgets it."""
-    if tidy(words).casefold() in NONE:
-        return replace(settings, prices={})
     name, _, price = tidy(words).casefold().partition(" ")
     if name not in PRICED:
         allowed = "one of " + ", ".join(PRICED) + ", and what it is sold for"
@@ -254,14 +242,12 @@ def _theme(settings: Settings, words: str) -> Settings:
     text = tidy(words).casefold()
     name = "" if text in NONE else f"wormbin-{text.removeprefix('wormbin-')}"
     if name and name not in THEMES:
-        raise RefusedError(Problem("theme", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
+        raise RefusedError(Problem("colours", shown(words), "one of " + ", ".join(THEMES), THEMES[0]))
     return replace(settings, theme=name)
 
 
 def _walk(settings: Settings, words: str) -> Settings:
     """ "barn: barn-1, barn-2; yard: shade-*": one stop gains or replaces another of its name, several replace all."""
-    if tidy(words).casefold() in NONE:
-        return replace(settings, walk=())
     stops = []
     for part in words.split(";"):
         name, _, bins = part.partition(":")
@@ -273,8 +259,6 @@ def _walk(settings: Settings, words: str) -> Settings:
 
 def _hours(settings: Settings, words: str) -> Settings:
     """ "3 h" for every day, or "mon 2, sat 6" with none on the others."""
-    if tidy(words).casefold() in ("", "none", "-"):
-        return replace(settings, hours=())
     hours = [0.0] * 7
     for part in tidy(words).casefold().split(","):
         day, _, much = part.strip().rpartition(" ") if part.strip()[:1].isalpha() else ("", "", part)
@@ -294,8 +278,6 @@ def _hours_words(hours: tuple[float, ...]) -> str:
 
 
 def _curing_room(settings: Settings, words: str) -> Settings:
-    if tidy(words).casefold() in NONE:
-        return replace(settings, curing_room_kg=None)
     return replace(settings, curing_room_kg=parse_amount(words, "curing room", expect=Dimension.MASS).kg())
 
 
@@ -305,8 +287,6 @@ def _guess_first(settings: Settings, words: str) -> Settings:
 
 def _keys(settings: Settings, words: str) -> Settings:
     """ "check: k; feed: n"; "check: none" goes back to its own key."""
-    if tidy(words).casefold() in NONE:
-        return replace(settings, keys={})
     keys = dict(settings.keys)
     for part in words.split(";"):
         said, _, key = (each.strip() for each in part.partition(":"))

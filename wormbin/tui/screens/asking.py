@@ -16,6 +16,7 @@ from textual.widgets import Input, Static
 
 from wormbin.farm import bins, inspection, lot_plans
 from wormbin.farm.lots import Lots
+from wormbin.farm.settings import change_setting
 from wormbin.farm.uses import plan_uses
 from wormbin.farm.views.proposals import Absence, WhatIfView
 from wormbin.measures import parse_date
@@ -25,7 +26,7 @@ from wormbin.pages.lots import plan, uses
 from wormbin.pages.page import Page, lines
 from wormbin.problems import RefusedError
 from wormbin.records.ids import key_from
-from wormbin.tui.desk import FILL
+from wormbin.tui.desk import FILL, SAVE
 from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.themes import line_of, said
 from wormbin.tui.widgets.charts import ChartPicture, Range, Shown, futures_pieces
@@ -83,13 +84,16 @@ class AskForm(Form[None]):
         self.query_one("#page").focus()
 
 
+BOTH_FIRST = "Say both days first, then Enter."
+
+
 class AwayForm(AskForm):
     """Writes nothing into the log; the days are kept in the settings."""
 
     HELP = (
         "Say your first and your last day away. The next holiday of your settings stands there already. The plan "
         "says what to do before you leave, and what may go wrong. It says when water or food would run short. ^O "
-        "opens a page for a neighbour, to print."
+        "opens a page for a neighbour, to print. ^S keeps the days, for the round, the sheet and the calendar."
     )
     KEYS = (("Enter", "plan"),)
     heading = "Going away"
@@ -101,7 +105,10 @@ class AwayForm(AskForm):
     ROW_OF: ClassVar[Mapping[str, str]] = {"from": "first", "until": "last"}
     HINT = "The plan will stand here."
     plans: Sequence[Absence] = ()
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+o", "neighbour", "a neighbour's page, to print")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+o", "neighbour", "a neighbour's page, to print"),
+        Binding("ctrl+s", "keep", "keep these days"),
+    ]
 
     def __init__(self, *hands: Hand) -> None:
         super().__init__(replace(hands[0], name=", ".join(hand.name for hand in hands)))
@@ -126,10 +133,23 @@ class AwayForm(AskForm):
         words = self.word(row)
         await self.ask(lambda farm: parse_date(words, farm.clock().date(), "from", toward="future"))
 
+    @acting
+    async def action_keep(self) -> None:
+        """Keep the days in the settings, for the round, the sheet and the calendar."""
+        if not self.plans:
+            self.say(BOTH_FIRST)
+            return
+        days = f"{self.plans[0].first.isoformat()} to {self.plans[0].last.isoformat()}"
+        kept = await self.ask(lambda farm: change_setting(farm, "away", days), SAVE)
+        await self.wormbin.take_settings()
+        self.show_page(await self.answer())
+        self.say(kept.sentence, role="good")
+        self.wormbin.tell_changed()
+
     def action_neighbour(self) -> None:
         """The page that a neighbour gets."""
         if not self.plans:
-            self.say("Say both days first, then Enter.")
+            self.say(BOTH_FIRST)
             return
         told = [[said(line)] for line in for_neighbour(self.plans)]
         self.open("page", f"While we are away: {self.hand.name}", told, file="while-away.txt")
@@ -144,16 +164,23 @@ class PlanForm(AskForm):
     )
     heading = "Plan castings"
     KEYS = (("Enter", "plan"), ("Tab", "next"))
-    FIELDS = (("amount", "castings wanted", "40 kg"), ("by", "by when", "2026-11-30, or in 90 days"))
+    FIELDS = (
+        ("amount", "castings wanted", "40 kg"),
+        ("by", "by when", "2026-11-30, or in 90 days"),
+        ("as_of", "as of", "today, or 2026-08-30: what came since"),
+    )
     NEEDED = "by"
     HINT = "The plan will stand here."
 
     async def answer(self) -> Page:
         """Work out the bins that it rests on, one by one, so that the form can be left or asked anew at any time."""
-        amount, by = self.word("amount"), self.word("by")
-        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by))
-        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked), FILL))
-        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by)), self.wormbin.units)
+        amount, by, as_of = (self.word(each) for each in ("amount", "by", "as_of"))
+        on = await self.ask(
+            lambda farm: parse_date(as_of, farm.clock().date(), "as of", toward="past") if as_of else None
+        )
+        asked = await self.ask(lambda farm: lot_plans.wish(farm, amount, by, on))
+        await self.worked_out(await self.ask(lambda farm: lot_plans.rests_on(farm, asked, on), FILL))
+        return plan(await self.ask(lambda farm: Lots(farm).plan(amount, by, on)), self.wormbin.units)
 
 
 class LabelForm(AskForm):

@@ -263,10 +263,7 @@ class BinScreen(BinPlace):
 
     async def _put_right(self, line: LogLine) -> None:
         """A line is put right in a form filled with its own words."""
-        try:
-            typed = await self.ask(lambda farm: logbook.typed_line(farm, line.entry))
-        except RefusedError as refused:
-            self.warn(str(refused))
+        if (typed := await self.understood(lambda farm: logbook.typed_line(farm, line.entry))) is None:
             return
         kind, command = typed.kind, typed.kind.command
         name, how = ("write", (kind,)) if kind.page.key or command is None else (command.name, ())
@@ -312,12 +309,8 @@ class BinScreen(BinPlace):
         self.in_background(partial(self._open_number, event.code), "page")
 
     async def _open_number(self, code: str) -> None:
-        try:
-            working = await self.ask(lambda farm: bins.working(farm, self.key, code))
-        except RefusedError as refused:
-            self.notify(str(refused), markup=False)
-            return
-        self._explain(code, working)
+        if (working := await self.understood(lambda farm: bins.working(farm, self.key, code))) is not None:
+            self._explain(code, working)
 
     def _explain(self, code: str, working: Working) -> None:
         of = f"{self._name_known}, {self.view.on.isoformat()}" if self.view is not None else self._name_known

@@ -13,9 +13,8 @@ from wormbin.farm.session import Session
 from wormbin.farm.views.lots import LotView, StockView
 from wormbin.farm.words.log import STEP_WORDS
 from wormbin.measures import mass
-from wormbin.pages.lines import Piece
 from wormbin.pages.lots import facts, lot
-from wormbin.pages.page import Page
+from wormbin.pages.page import Page, Piece
 from wormbin.problems import RefusedError
 from wormbin.records.kinds.castings import LOT_BY_KIND, LotKind
 from wormbin.tui.book import BookScreen, keys_of

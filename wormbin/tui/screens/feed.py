@@ -20,7 +20,6 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import record_feeding
 from wormbin.farm.session import Session
 from wormbin.farm.views.bin import Recorded
-from wormbin.farm.views.proposals import FeedingPreview
 from wormbin.pages.feeding import allowance, bucket, feeding
 from wormbin.pages.page import lines
 from wormbin.problems import MissingError, Problem, RefusedError
@@ -60,7 +59,7 @@ class FeedForm(FilledForm):
         super().__init__(hand, **right)
         self.key = hand.key
         self.bucket: list[str] = []
-        self.preview: FeedingPreview | None = None
+        self.preview: feedings.FeedingPreview | None = None
         self._anyway = False
         self._usual = -1
 
@@ -117,7 +116,9 @@ class FeedForm(FilledForm):
         self.query_one("#bucket", Static).update(lines_of(lines(bucket(None))))
         await self._show_allowance()
 
-    async def _previewed(self, portions: Sequence[str], bedding: Sequence[str], water: str) -> FeedingPreview | None:
+    async def _previewed(
+        self, portions: Sequence[str], bedding: Sequence[str], water: str
+    ) -> feedings.FeedingPreview | None:
         now = replace(self.entry_heading(), when="")
         # A day that is half typed is taken for now, so that the panel never goes blank.
         for heading in (self.entry_heading(), now):
@@ -284,5 +285,5 @@ class FeedForm(FilledForm):
 
 def _preview(
     key: str, portions: Sequence[str], bedding: Sequence[str], water: str, heading: Heading, farm: Session
-) -> FeedingPreview:
+) -> feedings.FeedingPreview:
     return feedings.preview(farm, key, portions, bedding=bedding, water=water, heading=heading)

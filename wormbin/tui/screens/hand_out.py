@@ -28,14 +28,21 @@ def _report(farm: Session, key: str, words: str, by: str) -> Recorded:
     from wormbin.farm import reports
     from wormbin.pages.report import Names, named, report_page
 
-    file, _, how = (part.strip() for part in words.partition(", names "))
+    file, *more = (part.strip() for part in words.split(","))
+    said = dict(part.partition(" ")[::2] for part in more)
+    others = said.pop("with", "").split(" and ")
     try:
-        names = Names(how.replace("none", "") if how else "full")
-    except ValueError:
-        raise RefusedError(Problem("report", how, "names full, initials or none", f"{key}.html, names none")) from None
-    view = reports.report(farm, key)
-    path = reports.write_page(file or f"{key}-report.html", report_page(view, names=names).splitlines())
-    return Recorded((), f"report written: {path}. {named((view,), names)}")
+        names = Names(said.pop("names", "full").replace("none", ""))
+    except ValueError as wrong:
+        said["names"] = str(wrong)
+    if said:
+        allowed = "a file; after commas: with other bins; names full, initials or none"
+        raise RefusedError(Problem("report", words, allowed, f"{key}.html, with leaves, names none"))
+    bins = dict.fromkeys((key, *(farm.bin(each).key for each in others if each)))
+    views = [reports.report(farm, each) for each in bins]
+    page = report_page(*views, compared=reports.compared(farm, tuple(bins)), names=names)
+    path = reports.write_page(file or f"{key}-report.html", page.splitlines())
+    return Recorded((), f"report written: {path}. {named(views, names)}")
 
 
 def _lesson(farm: Session, key: str, words: str, by: str) -> Recorded:
@@ -91,7 +98,7 @@ JOBS: dict[str, tuple[str, str, Job]] = {
     "change": ("c", "tare: 2.4 kg; site-temp: 19 C; beddings: dry leaves", _change),
     "close": ("x", "harvested, given away or died; after a colon a note", _close),
     "join": ("j", "the bin that all of this one goes into; after a colon its weight", _join),
-    "report": ("r", "a file: NAME-report.html; after it perhaps: , names none", _report),
+    "report": ("r", "a file: NAME-report.html; then perhaps: , with leaves and attic, names none", _report),
     "lesson": ("l", "a folder for the spreadsheet lesson: ./lesson", _lesson),
     "hand over": ("h", "a file: NAME.zip", _hand_over),
     "take in": ("t", "the file, and what it is called here: leaves.zip as room-12", _take_in),
@@ -104,8 +111,8 @@ class HandOutForm(Form[Recorded]):
 
     HELP = (
         "Change puts a bin's particulars right, and the log keeps what was so. Close ends it: it leaves the round and "
-        "stays in reports. Join puts all of it into another bin and closes this one. Report, lesson and hand over "
-        "write files; take in brings a bin in that was handed over."
+        "stays in reports. Join puts all of it into another bin and closes this one. Report (of other bins, "
+        "too, and their comparison), lesson and hand over write files; take in brings a bin in that was handed over."
     )
     KEYS = (("Enter", "do it"),)
     SHEET = "middling snug"

@@ -23,6 +23,8 @@ from wormbin.farm.heading import Heading
 from wormbin.farm.recording.lines import write
 from wormbin.farm.views.bin import BinView
 from wormbin.problems import RefusedError
+from wormbin.records.entries import standing
+from wormbin.records.habits import ever_fed
 from wormbin.records.kinds.log import Kind
 from wormbin.tui.desk import FILL, SAVE, FarmChanged
 from wormbin.tui.place import Hand, Place
@@ -102,7 +104,8 @@ class PupilCheck(Place[None]):
     HELP = (
         "For pupils. Press the figure under a picture, or click it. Space goes on without an answer, Backspace goes "
         "back. Where several write, the first screen asks who: a figure, or the first letters of a name. The last "
-        "figure shows more names. A grown-up is there; everybody washes hands afterwards."
+        "figure shows more names. What is left is asked once something was fed. A grown-up is there; everybody washes "
+        "hands afterwards."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "skip", "go on without"),
@@ -119,6 +122,7 @@ class PupilCheck(Place[None]):
         self._shown: tuple[Answer, ...] = ()
         self._offered: tuple[str, ...] = ()
         self._here: tuple[str, ...] = ()
+        self._asked = QUESTIONS
         self._page = 0
         self._state, self._question = "ask", ""
 
@@ -136,9 +140,14 @@ class PupilCheck(Place[None]):
     async def _begin(self) -> None:
         self._said, self._who, self._typed, self._state = {}, "", "", "ask"
         self._page, key = 0, self.hand.key
-        self._offered, self._here = await self.ask(
-            lambda farm: (turns.offered(farm, key, Kind.CHECK), turns.present(farm))
+        self._offered, self._here, fed = await self.ask(
+            lambda farm: (
+                turns.offered(farm, key, Kind.CHECK),
+                turns.present(farm),
+                ever_fed(standing(farm.entries(key))),
+            )
         )
+        self._asked = tuple(each for each in QUESTIONS if fed or each[0] != "left")
         self._at = -1 if len(self.wormbin.names) > 1 else 0
         await self._show()
 
@@ -151,9 +160,9 @@ class PupilCheck(Place[None]):
         elif self._at < 0:
             question, answers = f"{self.hand.name}: who are you? {self._typed}", self._names()
         else:
-            _, question, answers = QUESTIONS[self._at]
+            _, question, answers = self._asked[self._at]
         self._shown = answers
-        dots = "".join(" ●" if number <= self._at else " ○" for number in range(len(QUESTIONS)))
+        dots = "".join(" ●" if number <= self._at else " ○" for number in range(len(self._asked)))
         head = [(f" {self.hand.name} ", "title"), (dots, "strong"), said(f"  {self._who}", "strong")]
         self.query_one("#head", Static).update(line_of(head))
         self.query_one("#question", Static).update(line_of([said(f" {question}", "title")]))
@@ -216,15 +225,15 @@ class PupilCheck(Place[None]):
             self._who = answer.value
             await self._go_on()
         else:
-            self._said[QUESTIONS[self._at][0]] = answer.value
+            self._said[self._asked[self._at][0]] = answer.value
             await self._go_on()
 
     async def _go_on(self) -> None:
         self._at += 1
-        if self._at < len(QUESTIONS):
+        if self._at < len(self._asked):
             await self._show()
         else:
-            self._at = len(QUESTIONS) - 1
+            self._at = len(self._asked) - 1
             await self._save(ask=True)
 
     async def _save(self, *, ask: bool) -> None:
@@ -252,7 +261,7 @@ class PupilCheck(Place[None]):
             await self._begin()
         elif self._state == "ask":
             if self._at >= 0:
-                self._said.pop(QUESTIONS[self._at][0], None)
+                self._said.pop(self._asked[self._at][0], None)
             await self._go_on()
 
     async def action_before(self) -> None:
@@ -282,7 +291,8 @@ class PupilCheck(Place[None]):
 
 RENEW_SECONDS = 60.0
 """So that a new day comes up by itself; what is written comes up at once."""
-STEPS = 3
+STEPS, HIGH = 3, 30
+"""Steps that a wall shows, and rows from which it has room for the last of them and what to mind."""
 
 
 class WallScreen(Place[None]):
@@ -301,7 +311,7 @@ class WallScreen(Place[None]):
         yield PictureView(id="wall-level") if len(self.keys) == 1 else Static(id="wall-today")
         with Horizontal():
             if len(self.keys) == 1:
-                yield Vertical(Static(id="wall-words"), id="wall-side")
+                yield Vertical(PageLines(id="wall-words"), id="wall-side")
                 yield CutPicture(id="wall-cut")
             else:
                 for number in range(len(self.keys)):
@@ -351,7 +361,8 @@ class WallScreen(Place[None]):
         self.query_one("#wall-level", PictureView).show(
             lambda width, _height: large(level.value, level.value, width, ascii=ascii)
         )
-        self.query_one("#wall-words", Static).update(lines_of(lines([*today(whose), *wall(view, STEPS, guess=guess)])))
+        steps = STEPS if self.size.height >= HIGH else STEPS - 1
+        self.query_one("#wall-words", PageLines).show(lines([*today(whose), *wall(view, steps, guess=guess)]))
         self._show_cut("#wall-cut", view)
 
     def _show_several(self, views: Sequence[BinView], whose: str, hidden: Sequence[bool]) -> None:

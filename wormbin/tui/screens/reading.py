@@ -21,7 +21,7 @@ from wormbin.figures import VOICES, Basis, Level, Quantity, Working
 from wormbin.pages.page import Block, Heading, Sentence, lines
 from wormbin.pages.sums import foot, head, leaf, list_row, printed, rows
 from wormbin.tui.desk import SAVE
-from wormbin.tui.keys import named_actions, places_of
+from wormbin.tui.keyboard import named_actions, places_of
 from wormbin.tui.place import Form, acting
 from wormbin.tui.themes import Piece, said
 from wormbin.tui.widgets.fields import LateField

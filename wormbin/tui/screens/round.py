@@ -134,6 +134,8 @@ class RoundScreen(BinPlace):
             await self.ask(lambda _: filling.end(), FILL)
             fresh = list(filling.laid_out())
         except RefusedError as refused:
+            self._filled = self._filled or not self._rows  # nothing is being worked out any more
+            self._show_head()
             self.query_one("#do", DoNow).clear(str(refused))
             return
         if not self._filled or fresh != self._rows:

@@ -182,10 +182,8 @@ class StartForm(FilledForm):
             self.say(f"Not yet: {self.label_of(missing)} is needed.")
             row.query_one(Input).focus()
             return
-        try:
-            self.proposal = await self.ask(lambda farm: starts.propose(farm, draft))
-        except RefusedError as refused:
-            self.refuse(refused)
+        self.proposal = await self.understood(lambda farm: starts.propose(farm, draft))
+        if self.proposal is None:
             return
         self._show(self.proposal, starts.unsaid(fields, self.wormbin.units))
         self.say(ASKED)
@@ -197,13 +195,10 @@ class StartForm(FilledForm):
         if proposal is None:
             await self._propose()
             return
-        try:
-            self._recorded = await self.ask(lambda farm: starts.start(farm, draft), SAVE)
-            await self.ask(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
-            return
-        self._offer_list(proposal)
+        self._recorded = await self.understood(lambda farm: starts.start(farm, draft), SAVE)
+        if self._recorded is not None:
+            await self.understood(lambda farm: drafts.drop(farm, self.draft_name), SAVE)
+            self._offer_list(proposal)
 
     def _show(self, proposal: StartProposal, taken: Sequence[str]) -> None:
         self.show_page([*(Sentence(words, "watch") for words in taken), *proposed(proposal)])

@@ -15,12 +15,11 @@ from wormbin.drawing.marks import plain
 from wormbin.farm import turns
 from wormbin.farm.rounds import workdays
 from wormbin.farm.rounds.workdays import JobView, WeekView, WorkDay
-from wormbin.farm.views.turns import RotaView
+from wormbin.farm.turns import RotaView
 from wormbin.measures.dates import time_words
 from wormbin.pages.page import day, lines
 from wormbin.pages.round import hours, job_words, lead, week
 from wormbin.pages.school import rota
-from wormbin.problems import RefusedError
 from wormbin.tui.desk import FILL, SAVE, FarmChanged
 from wormbin.tui.place import Form
 from wormbin.tui.screens.reading import ReadingScreen
@@ -110,10 +109,7 @@ class TurnsScreen(ReadingScreen):
         event.stop()
         event.prevent_default()  # the line below is for the name of a file
         words, writes = event.value, ASKED[self._asked][2]
-        try:
-            recorded = await self.ask(lambda farm: writes(farm, words), SAVE)
-        except RefusedError as refused:
-            self.refuse(refused)
+        if (recorded := await self.understood(lambda farm: writes(farm, words), SAVE)) is None:
             return
         event.input.value = ""
         for screen in self.app.screen_stack:
@@ -167,7 +163,7 @@ class WeekScreen(Form[None]):
         self.say(*(self._view.words if not keep else ()), role="dim")
         self._lines = []
         for each in self._view.days:
-            jobs = sorted(each.jobs, key=lambda job: (not job.harvest, job.name.casefold()))
+            jobs = each.listed
             self._lines += [(each, None), *((each, job) for job in jobs)]
         here = (at for at, (_day, job) in enumerate(self._lines) if job and job.harvest and job.bin == keep)
         first = (at for at, (_day, job) in enumerate(self._lines) if job and job.harvest)

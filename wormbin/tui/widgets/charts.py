@@ -11,10 +11,9 @@ from textual.containers import Grid, Horizontal, Vertical
 from textual.events import Resize
 from textual.widgets import Static
 
-from wormbin.drawing.axes import day_month
+from wormbin.drawing.axes import day_month, measure_of
 from wormbin.drawing.chart import chart, chart_key
 from wormbin.drawing.marks import width_of
-from wormbin.drawing.measure import measure_of
 from wormbin.drawing.picture import Picture
 from wormbin.drawing.series import Series
 from wormbin.farm.views.bin import BinView

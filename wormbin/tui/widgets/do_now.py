@@ -15,7 +15,7 @@ from textual.widget import Widget
 from wormbin.drawing.marks import level_mark
 from wormbin.figures import Level
 from wormbin.pages.findings import Tells, first_steps
-from wormbin.pages.lines import Piece, cut_short, said, wrapped
+from wormbin.pages.page import Piece, cut_short, said, wrapped
 from wormbin.tui.themes import lines_of
 
 if TYPE_CHECKING:

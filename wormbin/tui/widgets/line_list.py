@@ -16,7 +16,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from wormbin.pages.lines import Piece, fitted
+from wormbin.pages.page import Piece, fitted
 from wormbin.tui.themes import rich_styles
 
 KEPT = 600

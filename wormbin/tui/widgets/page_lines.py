@@ -12,7 +12,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
-from wormbin.pages.lines import Line, Piece, cut_short, laid
+from wormbin.pages.page import Line, Piece, cut_short, laid
 from wormbin.tui.themes import lines_of
 
 

@@ -12,8 +12,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
-from wormbin.drawing.boxwork import CENTIMETRES, INCHES
-from wormbin.drawing.cutaway import Cut, cutaway
+from wormbin.drawing.cutaway import CENTIMETRES, INCHES, Cut, cutaway
 from wormbin.drawing.gauge import Gauge, gauges
 from wormbin.drawing.picture import Picture
 from wormbin.tui.themes import Piece, content_of, lines_of
