@@ -6,6 +6,9 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+MOST_READ = 200
+"""So many letters of what was read stand in a sentence; the rest is cut."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -31,7 +34,8 @@ class Problem:
             return f"{place}{self.whole}"
         if self.said:
             return f"{place}{self.field}: {self.said}"
-        seen = f"“{self.read}” does not fit." if self.read else "nothing yet."
+        read = self.read if len(self.read) <= MOST_READ else f"{self.read[: MOST_READ - 1]}…"
+        seen = f"“{read}” does not fit." if read else "nothing yet."
         example = f" Example: {self.example}" if self.example and not _says(self.allowed, self.example) else ""
         return f"{place}{self.field}: {seen} Write {self.allowed}.{example}"
 

@@ -295,3 +295,14 @@ def test_settings_keepers_and_materials_are_held_to_their_ranges_before_anything
         ("feeding days", "settings.csv"), ("keeper", "settings.csv line 5"),
         ("name", "materials.csv line 2"), ("nitrogen_pct", "materials.csv line 3"),
     }  # fmt: skip
+
+
+def test_a_word_without_end_is_cut_where_it_is_refused(tmp_path: Path) -> None:
+    given_log(tmp_path, HEAD)
+    rows = f"material,name,nitrogen_pct,role,pace\nhusks,Husks,2,feed,{'x' * 5000}\n"
+    (tmp_path / "materials.csv").write_text(rows, "utf-8")
+    with pytest.raises(RefusedError) as refused:
+        read(tmp_path)
+    (said,) = [each.sentence() for each in refused.value.problems if each.field == "pace"]
+    assert "pace: “xxx" in said
+    assert len(said) < 400

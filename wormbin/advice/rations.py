@@ -18,7 +18,7 @@ from wormbin.advice.wording import day_words, length, mass, percent
 from wormbin.figures import Level
 from wormbin.measures import counted
 from wormbin.records.entries import Harvest
-from wormbin.records.habits import fed_kg, step_up_kg, stocked_on, usual_gap_days
+from wormbin.records.habits import ever_fed, fed_kg, step_up_kg, stocked_on, usual_gap_days
 from wormbin.science.constants import FRESH_SCRAPS_KG_M3, SURVEY_HOLDS_DAYS
 from wormbin.science.practice import USUAL_FEED_KG_KG_DAY, ramp_ends_in, ramp_share as share_of_age
 
@@ -149,6 +149,7 @@ def _room(case: Case, until: date, share: float) -> Ration:
         because.append(f"a new bin gets {percent(share)} of the usual: {mass(7 * daily, units)} a week")
     if waits > 0.1 * capacity:
         how = "as you saw it" if waits != today.feed_waiting_kg.p50 else "by the estimate"
+        how = how if ever_fed(case.entries) else "if it was fed as usual: no feeding is written down"
         because.append(f"{mass(waits, units)} is uneaten, {how}")
     layer = _layer_kg(case)
     if layer < kg:

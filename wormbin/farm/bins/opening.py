@@ -99,6 +99,10 @@ def added(parts: Iterable[Quantity], unit: str = "kg", source: str = "added up")
     return made("", unit, " + ".join(each.name for each in parts) or "0", parts, source)
 
 
+NOTHING = 1e-5
+"""Of kg, L or a share: no more than that is told as none."""
+
+
 class Opening:
     """The figures of one bin, each made when it is asked for and opened by all that rest on it; kg, m, L, days."""
 
@@ -115,9 +119,9 @@ class Opening:
         self, title: str, band: Band, of: Working, plain: str, reads: tuple[str, ...] | None = None, sure: str = ""
     ) -> Working:
         """A working as it is told of the whole bin: its band, how sure, and the readings that it rests on."""
-        low, high = (in_size(each, of.unit, 2) for each in (band.p10, band.p90))
+        low, high = (in_size(each if abs(each) > NOTHING else 0.0, of.unit, 2) for each in (band.p10, band.p90))
         rests = self._rests_on(reads or ())
-        sure = sure or f"8 times in 10 between {low} and {high}"
+        sure = sure or (f"8 times in 10 between {low} and {high}" if low != high else f"all but surely {low}")
         if reads is not None:
             sure += f". Last read: {rests[0]}" if rests else ". No reading of it yet"
         known = digits_known(band)

@@ -164,7 +164,8 @@ def _due(scene: Scene) -> Iterator[Action]:
         until = day_words(scene.ration.until, scene.on)
         words = f"feed up to {feed_words(scene)}{scene.in_tray}{scene.with_bedding(scene.ration.kg)}"
         yield Action(Doing.FEED, f"{words}, to last until {until}", scene.ration.kg)
-    if scene.next_check == scene.on:
+    told = any("write a check" in action.text for each in scene.findings for action in each.actions)
+    if scene.next_check == scene.on and not told:
         yield Action(Doing.MEASURE, "look in and write a check")
     if _leaves_tomorrow(scene):
         yield from (action for each in scene.findings if each.code == AWAY_AHEAD for action in each.actions)

@@ -10,6 +10,8 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.events import DescendantFocus
+from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from wormbin.farm import recording
@@ -29,6 +31,7 @@ from wormbin.tui.form import FilledForm
 from wormbin.tui.place import Form, Hand, acting
 from wormbin.tui.themes import Piece, line_of, lines_of, said
 from wormbin.tui.widgets.fields import NameField, NameSuggester, WordField
+from wormbin.tui.widgets.key_line import KeyLine
 from wormbin.tui.widgets.line_list import LineList
 from wormbin.tui.widgets.page_lines import PageLines
 
@@ -79,7 +82,7 @@ class LineForm(FilledForm):
         "Fill in the lines. Enter goes to the next, and saves on the last before the note. Tab goes on to the note and "
         "the day. Leave empty what does not apply."
     )
-    KEYS = (("Enter", "next; before the note: save"), ("Tab", "next"))
+    KEYS = (("Enter", "next row"),)
     SHEET = "middling snug"
     named = ""
     """An example of the name that it begins with; a line of what has one already asks for none."""
@@ -115,18 +118,30 @@ class LineForm(FilledForm):
         """Offer what is to be put right, or was half filled."""
         await self.offer_draft()
 
+    @property
+    def _names(self) -> list[str]:
+        return [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
+
+    def _goes_on(self, row: Widget | None) -> bool:
+        """Whether Enter leads to the next row; on the last of the kind's own, or once all are filled, it saves."""
+        own = [self.query_one(f"#{name}", WordField) for name in self._names]
+        early = row is not None and (isinstance(row.parent, NameField) or any(each.input is row for each in own[:-1]))
+        return early and not all(each.value for each in own)
+
+    @on(DescendantFocus)
+    @on(Input.Changed)
+    def tell_enter(self) -> None:
+        """Say below what Enter does in this row."""
+        self.query_one("#keys", KeyLine).tell((("Enter", "next row" if self._goes_on(self.focused) else "save"),))
+
     @on(Input.Submitted)
     @acting
     async def submitted(self, event: Input.Submitted) -> None:
-        """The next line, or save from the last, or from any once all the kind's own lines are filled."""
-        names = [*(["name"] if self.named else []), *(each.name for each in self.kind.asked)]
-        own = [self.query_one(f"#{name}", WordField) for name in names]
-        asked_who = isinstance(event.input.parent, NameField)
-        early = asked_who or any(field.input is event.input for field in own[:-1])
-        if early and not all(field.value for field in own):
+        """The next line, or save."""
+        if self._goes_on(event.input):
             self.focus_next()
             return
-        answers = {name: self.word(name) for name in names}
+        answers = {name: self.word(name) for name in self._names}
         if (heading := await self.signed_heading()) is not None:
             await self.save(lambda farm: self.written(farm, answers, heading))
 

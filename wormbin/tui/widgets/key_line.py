@@ -51,9 +51,18 @@ class KeyLine(Widget, can_focus=False):
 
     def __init__(self, beside: Sequence[tuple[str, str]] = (), *, rows: int = 1, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._beside = [ShownKey(key.lower(), key, words) for key, words in beside]
+        self._beside = self._keys_of(beside)
         self._rows = rows
         self.keys: list[ShownKey] = []
+
+    @staticmethod
+    def _keys_of(beside: Sequence[tuple[str, str]]) -> list[ShownKey]:
+        return [ShownKey(key.lower(), key, words) for key, words in beside]
+
+    def tell(self, beside: Sequence[tuple[str, str]]) -> None:
+        """Show other keys beside the bindings from now on."""
+        self._beside = self._keys_of(beside)
+        self._changed(self.screen)
 
     def on_mount(self) -> None:
         """Read the keys, and again whenever they change."""
